@@ -1,0 +1,21 @@
+# Warnings, sanitizers and the compiler cache, for every target of the project.
+add_library(boxfettle_compiler INTERFACE)
+target_compile_options(boxfettle_compiler INTERFACE -Wall -Wextra -Wconversion)
+target_compile_definitions(boxfettle_compiler INTERFACE BOXFETTLE_VERSION="${PROJECT_VERSION}")
+
+if(BOXFETTLE_X86_LEVEL)
+  target_compile_options(boxfettle_compiler INTERFACE -march=x86-64-${BOXFETTLE_X86_LEVEL})
+endif()
+if(BOXFETTLE_SANITIZE)
+  target_compile_options(boxfettle_compiler INTERFACE -fsanitize=${BOXFETTLE_SANITIZE} -fno-omit-frame-pointer)
+  target_link_options(boxfettle_compiler INTERFACE -fsanitize=${BOXFETTLE_SANITIZE})
+endif()
+if(BOXFETTLE_COVERAGE)
+  target_compile_options(boxfettle_compiler INTERFACE --coverage)
+  target_link_options(boxfettle_compiler INTERFACE --coverage)
+endif()
+
+find_program(CCACHE ccache)
+if(CCACHE)
+  set(CMAKE_CXX_COMPILER_LAUNCHER ${CCACHE})
+endif()
