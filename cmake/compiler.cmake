@@ -1,6 +1,8 @@
 # Warnings, sanitizers and the compiler cache, for every target of the project.
 add_library(boxfettle_compiler INTERFACE)
 target_compile_options(boxfettle_compiler INTERFACE -Wall -Wextra -Wconversion)
+# GCC 12 sees overlapping copies where a literal is added to a std::string (gcc.gnu.org/PR105651).
+target_compile_options(boxfettle_compiler INTERFACE $<$<CXX_COMPILER_ID:GNU>:-Wno-restrict>)
 target_compile_definitions(boxfettle_compiler INTERFACE BOXFETTLE_VERSION="${PROJECT_VERSION}")
 
 if(BOXFETTLE_X86_LEVEL)

@@ -9,9 +9,9 @@
 
 namespace boxfettle {
 
-// Throws InputError naming the file, the line or key ("dowel[2].pin_mm"), what is wrong and how to mend it: not TOML,
-// a needed key missing, a wrong type, a number out of its sensible range or not finite, an unknown key (most likely a
-// misspelling), two parts with one id, a name outside its closed set.
+// Throws InputError naming the file, the line or key ("dowel[2].pin_mm"), what is wrong and how to mend it:
+// not TOML, a needed key missing, a wrong type, a number out of its sensible range or not finite, an unknown
+// key (most likely a misspelling), two parts with one id, a name outside its closed set.
 CoreBox read_box_file(const std::filesystem::path& path);
 
 // The same from text already in memory; `file` is only used in messages.

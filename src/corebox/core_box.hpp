@@ -1,23 +1,25 @@
-// What a core box is: two halves that meet at a parting face, held in place by dowels, closed by clamps, filled through
-// blow inlets and emptied of air through vents, perhaps with loose pieces inside. Lengths in mm, angles in degrees
-// where said, pressures in bar gauge: this is the edge, as a person writes it in a box file.
+// What a core box is: two halves that meet at a parting face, held in place by dowels, closed by clamps,
+// filled through blow inlets and emptied of air through vents, perhaps with loose pieces inside. Lengths in
+// mm, angles in degrees where said, pressures in bar gauge: this is the edge, as a person writes it in a box
+// file.
 #pragma once
 
 #include <Eigen/Core>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "geometry/length_unit.hpp"
 
 namespace boxfettle {
 
-// The plane in which the halves meet, and its own axes: x_axis and y_axis lie in the face, normal points from the lower
-// into the upper half. A place "at_parting_mm" is measured along these axes from `point_mm`.
+// The plane in which the halves meet, and its own axes: x_axis and y_axis lie in the face, normal points from
+// the lower into the upper half. A place "at_parting_mm" is measured along these axes from `point_mm`.
 struct PartingFace {
   Eigen::Vector3d point_mm;
   Eigen::Vector3d normal;  // unit
-  Eigen::Vector3d x_axis;  // unit: design x projected into the face, or design y where x is (nearly) the normal
+  Eigen::Vector3d x_axis;  // unit: design x laid into the face; design y where x is (nearly) the normal
   Eigen::Vector3d y_axis;  // normal cross x_axis
 
   // Throws std::invalid_argument when `normal` has no length.
@@ -31,11 +33,20 @@ struct PartingFace {
   Eigen::Vector3d at_design_mm(const Eigen::Vector2d& parting_mm) const {
     return point_mm + parting_mm.x() * x_axis + parting_mm.y() * y_axis;
   }
+
+  bool operator==(const PartingFace&) const = default;
 };
 
 enum class Process { cold_box, hot_box, shell, co2, no_bake };
 enum class BoxMaterial { aluminium, grey_iron, steel, brass, resin, wood };
 enum class Half { lower, upper };
+
+std::string_view name(Process process);       // "cold-box", "hot-box", "shell", "co2", "no-bake"
+std::string_view name(BoxMaterial material);  // "aluminium", "grey-iron", "steel", "brass", "resin", "wood"
+std::string_view name(Half half);             // "lower", "upper"
+std::optional<Process> process_named(std::string_view text);  // empty when the name is none of these
+std::optional<BoxMaterial> box_material_named(std::string_view text);
+std::optional<Half> half_named(std::string_view text);
 
 struct Limits {
   double surface_mm = 0.30;   // how far the core's surface may stray from its design, either way
@@ -43,6 +54,8 @@ struct Limits {
   double gap_mm = 0.20;       // growth across the parting
   double weight_percent = 2.0;
   std::string casting_grade;  // "DCTG 9" when the drawing gives a grade only; else empty
+
+  bool operator==(const Limits&) const = default;
 };
 
 struct Dowel {
@@ -52,20 +65,26 @@ struct Dowel {
   double pin_mm;
   double bush_mm;  // across the slot for a slotted bush
   Bush kind = Bush::round;
-  Eigen::Vector2d slot_axis = {1, 0};            // unit, the free direction
-  std::optional<double> slot_length_mm;          // overall; absent: the slot never ends
+  Eigen::Vector2d slot_axis = {1, 0};                 // unit, the free direction
+  std::optional<double> slot_length_mm;               // overall; absent: the slot never ends
   std::optional<Eigen::Vector2d> bush_at_parting_mm;  // where the bush was measured; absent: at_parting_mm
+
+  bool operator==(const Dowel&) const = default;
 };
 
 struct WatchPoint {
   std::string id;
   Eigen::Vector2d at_parting_mm;
+
+  bool operator==(const WatchPoint&) const = default;
 };
 
 struct GapReading {
   Eigen::Vector2d at_parting_mm;
   double clamped_mm;
   std::optional<double> unclamped_mm;
+
+  bool operator==(const GapReading&) const = default;
 };
 
 struct Clamp {
@@ -73,10 +92,12 @@ struct Clamp {
   std::string id;
   Eigen::Vector2d at_parting_mm;
   Kind kind;
-  std::string thread;    // "M12"; empty for a toggle
+  std::string thread;          // "M12"; empty for a toggle
   std::string strength_class;  // "8.8"; empty for a toggle
-  double torque_Nm = 0;  // bolt
-  double force_N = 0;    // toggle: rated holding force
+  double torque_Nm = 0;        // bolt
+  double force_N = 0;          // toggle: rated holding force
+
+  bool operator==(const Clamp&) const = default;
 };
 
 struct Vent {
@@ -86,12 +107,16 @@ struct Vent {
   double open_fraction = 0.25;  // open area / disc area when clean
   double plugged = 0;           // part of the open area lost, 0..1
   Half half = Half::upper;
+
+  bool operator==(const Vent&) const = default;
 };
 
 struct BlowInlet {
   std::string id;
   Eigen::Vector3d at_design_mm;
   double diameter_mm;
+
+  bool operator==(const BlowInlet&) const = default;
 };
 
 struct Air {
@@ -100,12 +125,16 @@ struct Air {
   double gas_bar = 1.5;  // gauge
   double gas_temperature_C = 40;
   double gas_seconds = 6;
+
+  bool operator==(const Air&) const = default;
 };
 
 struct Sand {
   double grain_fineness = 55;  // standard grain fineness number
   double bulk_density_g_cm3 = 1.55;
   std::optional<double> permeability_number;  // standard permeability number, when measured
+
+  bool operator==(const Sand&) const = default;
 };
 
 struct LoosePiece {
@@ -113,6 +142,8 @@ struct LoosePiece {
   std::string name;
   Eigen::Vector3d region_min_mm;  // box region in design coordinates
   Eigen::Vector3d region_max_mm;
+
+  bool operator==(const LoosePiece&) const = default;
 };
 
 struct CoreBox {
@@ -134,6 +165,8 @@ struct CoreBox {
   Air air;
   Sand sand;
   std::vector<LoosePiece> loose_pieces;
+
+  bool operator==(const CoreBox&) const = default;
 };
 
 }  // namespace boxfettle

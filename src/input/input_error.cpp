@@ -5,7 +5,8 @@
 namespace boxfettle {
 namespace {
 
-// A file name or a token of a hostile file must not move the terminal's cursor or break the promised single line.
+// A file name or a token of a hostile file must not move the terminal's cursor or break the promised single
+// line.
 std::string printable(std::string text) {
   for (char& c : text) {
     const auto u = static_cast<unsigned char>(c);

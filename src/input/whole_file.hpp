@@ -1,4 +1,5 @@
-// A file's bytes, mapped read-only. Memory is the file's own pages: nothing is copied and nothing grows beyond the file.
+// A file's bytes, mapped read-only. Memory is the file's own pages: nothing is copied and nothing grows
+// beyond the file.
 #pragma once
 
 #include <cstddef>

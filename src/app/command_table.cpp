@@ -1,0 +1,11 @@
+#include "app/command_table.hpp"
+
+namespace boxfettle {
+
+// One line here and one <name>_command.cpp make a command.
+
+std::vector<Command> command_table() {
+  return {};
+}
+
+}  // namespace boxfettle

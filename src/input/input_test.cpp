@@ -1,0 +1,72 @@
+#include <gmock/gmock.h>
+#include <unistd.h>
+
+#include <array>
+#include <cstring>
+#include <filesystem>
+#include <fstream>
+#include <iterator>
+
+#include "input/input_error.hpp"
+#include "input/nearest_name.hpp"
+#include "input/replace_file.hpp"
+#include "input/whole_file.hpp"
+
+namespace boxfettle {
+namespace {
+
+namespace fs = std::filesystem;
+
+constexpr std::array<std::string_view, 3> dowel_keys{"pin_mm", "bush_mm", "slot_axis"};
+
+TEST(NearestName, AMisspeltKeyOfADowelIsRecognised) {
+  EXPECT_EQ(nearest_name("pim_mm", dowel_keys), "pin_mm");
+  EXPECT_EQ(nearest_name("slot_axes", dowel_keys), "slot_axis");
+}
+
+TEST(NearestName, AWordThatIsNoKeyOfADowelGetsTheListInstead) {
+  EXPECT_EQ(nearest_name("temperature_C", dowel_keys), "");
+  EXPECT_EQ(name_hint("temperature_C", dowel_keys), "known here: pin_mm, bush_mm, slot_axis");
+}
+
+class AFolderOfBoxes : public testing::Test {
+ protected:
+  AFolderOfBoxes() : folder_(fs::temp_directory_path() / ("boxfettle_input_" + std::to_string(::getpid()))) {
+    fs::create_directories(folder_);
+  }
+  ~AFolderOfBoxes() override { fs::remove_all(folder_); }
+
+  static void write(const fs::path& path, std::string_view text) {
+    replace_file(path, std::as_bytes(std::span(text.data(), text.size())));
+  }
+  std::size_t files() const {
+    return static_cast<std::size_t>(std::distance(fs::directory_iterator(folder_), fs::directory_iterator()));
+  }
+
+  fs::path folder_;
+};
+
+TEST_F(AFolderOfBoxes, ABoxFileWrittenTwiceHoldsTheSecondTextAndNothingElseIsLeft) {
+  write(folder_ / "box.toml", "the first and longer text");
+  write(folder_ / "box.toml", "the second");
+  EXPECT_EQ(WholeFile(folder_ / "box.toml").text(), "the second");
+  EXPECT_EQ(files(), 1u);
+}
+
+TEST_F(AFolderOfBoxes, ABoxFileThatCannotBePutInPlaceLeavesNothingBehind) {
+  fs::create_directories(folder_ / "box.toml" / "in the way");
+  EXPECT_THROW(write(folder_ / "box.toml", "text"), InputError);
+  EXPECT_THROW(write(folder_ / "no such folder" / "box.toml", "text"), InputError);
+  EXPECT_EQ(files(), 1u);
+}
+
+TEST_F(AFolderOfBoxes, AnEmptyScanOrAFolderIsRefusedByName) {
+  std::ofstream(folder_ / "empty.stl");
+  EXPECT_THAT([&] { WholeFile(folder_ / "empty.stl"); },
+              testing::ThrowsMessage<InputError>(testing::HasSubstr("empty.stl: the file is empty")));
+  EXPECT_THROW(WholeFile{folder_}, InputError);
+  EXPECT_THROW(WholeFile(folder_ / "missing.stl"), InputError);
+}
+
+}  // namespace
+}  // namespace boxfettle
