@@ -1,0 +1,65 @@
+// What is known of one box after some entries: the fold of the logbook. Keeping it entry by entry or folding
+// all entries again gives the same value.
+#pragma once
+
+#include <cstdint>
+#include <map>
+#include <optional>
+#include <set>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "shop/entry.hpp"
+
+namespace boxfettle {
+
+struct LastResult {  // what a checkpoint said when it was last looked at
+  CheckpointResult result;
+  std::int64_t entry = 0;
+  UtcTime at;
+  bool operator==(const LastResult&) const = default;
+};
+
+struct LastScan {
+  ScanRead scan;
+  std::int64_t entry = 0;
+  UtcTime at;
+  bool operator==(const LastScan&) const = default;
+};
+
+struct OpenHold {
+  Held held;
+  std::int64_t entry = 0;
+  UtcTime at;
+  std::string who;
+  bool operator==(const OpenHold&) const = default;
+};
+
+struct BoxState {
+  std::string box;
+  std::optional<BoxRegistered> registered;
+  std::int64_t registered_entry = 0;
+  UtcTime registered_at;
+  Place place;                                // home place until it was moved
+  std::int64_t place_entry = 0;               // the entry that told the place; 0 before any
+  std::map<std::string, LastResult> results;  // by checkpoint id
+  std::int64_t inspected_entry = 0;           // the last inspection; 0 before any
+  UtcTime inspected_at;
+  std::optional<LastScan> last_scan;  // whatever it said
+  std::optional<LastScan>
+      last_telling_scan;           // the last one that could tell; 'cannot tell' never lifts what came before
+  std::vector<OpenHold> holds;     // in the order they were put on
+  std::set<std::string> requests;  // that have been carried out
+  std::int64_t last_entry = 0;
+
+  bool operator==(const BoxState&) const = default;
+};
+
+// The state after one more entry. An entry of another box changes nothing. Never fails.
+BoxState fold(BoxState state, const Entry& entry);
+
+// The state of `box` after all `entries`; those of other boxes are passed over.
+BoxState replay(std::string_view box, std::span<const Entry> entries);
+
+}  // namespace boxfettle

@@ -1,0 +1,45 @@
+// What an inspection looks at. The catalogue is data (data/checkpoints.toml), so that a shop can word it for
+// its own floor.
+#pragma once
+
+#include <chrono>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace boxfettle {
+
+enum class Evidence { yes_no, measure, count, photo };
+enum class Consequence { note, watch, hold, safety_hold };
+
+std::string_view name(Evidence evidence);        // "yes-no", "measure", "count", "photo"
+std::string_view name(Consequence consequence);  // "note", "watch", "hold", "safety-hold"
+
+struct Checkpoint {
+  std::string id;  // "dowels"
+  std::string title;
+  std::string how;  // how to look
+  std::string fails_when;
+  Evidence evidence = Evidence::yes_no;
+  std::string unit;                              // of a measure, "mm"; else empty
+  Consequence consequence = Consequence::watch;  // of failing
+  std::string caution;                           // shown where looking can hurt someone; else empty
+};
+
+struct Catalogue {
+  int version = 0;
+  std::chrono::days inspect_again_after{0};  // a result older than this is no longer trusted
+  std::vector<Checkpoint> checkpoints;       // in the order of looking
+
+  const Checkpoint* find(std::string_view id) const;  // null when there is none
+};
+
+// Throws InputError naming the line or key: not TOML, a key missing, misspelt or of the wrong type, two
+// checkpoints with one id, a name outside its closed set, a measure without a unit.
+Catalogue parse_catalogue(std::string_view toml, const std::string& file);
+
+// The catalogue this program was built with.
+const Catalogue& shipped_catalogue();
+
+}  // namespace boxfettle

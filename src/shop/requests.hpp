@@ -1,0 +1,62 @@
+// What people ask of the logbook, and the rules that answer: entries to append, or a refusal that says what
+// to do next.
+#pragma once
+
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "shop/box_state.hpp"
+#include "shop/checkpoint.hpp"
+#include "shop/entry.hpp"
+#include "shop/role.hpp"
+
+namespace boxfettle {
+
+struct RegisterBox {
+  BoxRegistered registration;
+};
+struct MoveBox {
+  Place to;
+};
+struct InspectBox {
+  std::vector<CheckpointResult> results;  // `unit` is filled in from the catalogue
+};
+struct RecordScan {
+  ScanRead scan;
+};
+struct HoldBox {
+  std::string why;
+  bool safety = false;
+  std::string checkpoint;  // what must pass again before release; a safety hold needs one
+};
+struct ReleaseBox {
+  std::string why;  // lifts every open hold of the box, or none
+};
+struct WriteNote {
+  std::string text;
+};
+
+struct Request {
+  std::string id;  // 8 to 64 characters, made up by the sender: sent again it changes nothing
+  std::string box;
+  std::variant<RegisterBox, MoveBox, InspectBox, RecordScan, HoldBox, ReleaseBox, WriteNote> what;
+};
+
+struct Refusal {
+  std::string what;  // why not, in the operator's words
+  std::string mend;  // what to do next
+  bool operator==(const Refusal&) const = default;
+};
+
+// Empty bodies mean: this request was carried out before, nothing is to be added.
+//
+// A failed checkpoint whose consequence is a safety hold puts that hold on at once, in the same request. No
+// role can waive a safety hold: it is released only when its checkpoint has passed since. Releasing needs a
+// supervisor, quality or tooling. A box must be registered before anything else is told of it.
+//
+// Throws InputError (place names the field) for text or numbers that may not be written at all.
+std::variant<std::vector<EntryBody>, Refusal> decide(const BoxState& state, const Request& request,
+                                                     const Person& person, const Catalogue& catalogue);
+
+}  // namespace boxfettle

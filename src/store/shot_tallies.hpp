@@ -1,0 +1,26 @@
+// How many cores a box shot, per minute and station. Counts are not entries: there are too many, and they
+// only ever add up.
+#pragma once
+
+#include <cstdint>
+#include <string_view>
+
+#include "shop/utc_time.hpp"
+#include "store/database.hpp"
+
+namespace boxfettle {
+
+class ShotTallies {
+ public:
+  explicit ShotTallies(Database& database) : database_(database) {}
+
+  void add(std::string_view box, std::string_view station, UtcTime at,
+           std::int64_t shots);  // to the minute of `at`
+  std::int64_t total(std::string_view box);
+  std::int64_t between(std::string_view box, UtcTime from, UtcTime before);  // to the minute
+
+ private:
+  Database& database_;
+};
+
+}  // namespace boxfettle
