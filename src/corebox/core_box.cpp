@@ -1,5 +1,6 @@
 #include "corebox/core_box.hpp"
 
+#include <Eigen/Geometry>
 #include <array>
 #include <cmath>
 #include <stdexcept>
