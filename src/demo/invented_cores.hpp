@@ -13,10 +13,10 @@ struct InventedCore {
   TriangleMesh design;  // watertight, outward, 100,000 to 500,000 triangles, mm
 };
 
-// Deterministic. `cell_mm` is the meshing cell; the default of each core gives the promised triangle count, and tests
-// may ask for a coarser one.
-InventedCore pump_volute(double cell_mm = 0);        // TM-0412
-InventedCore ribbed_jacket(double cell_mm = 0);      // TM-0427
+// Deterministic. `cell_mm` is the meshing cell; the default of each core gives the promised triangle count,
+// and tests may ask for a coarser one.
+InventedCore pump_volute(double cell_mm = 0);         // TM-0412
+InventedCore ribbed_jacket(double cell_mm = 0);       // TM-0427
 InventedCore stepped_valve_body(double cell_mm = 0);  // TM-0455, with loose pieces
 
 }  // namespace boxfettle::demo
