@@ -6,8 +6,8 @@
 
 namespace boxfettle {
 
-// Coordinates are floats relative to a double origin: 12 bytes a point, and a scan exported in machine coordinates a
-// metre from zero still keeps better than 0.0001 mm.
+// Coordinates are floats relative to a double origin: 12 bytes a point, and a scan exported in machine
+// coordinates a metre from zero still keeps better than 0.0001 mm.
 struct PointCloud {
   Eigen::Vector3d origin_mm = Eigen::Vector3d::Zero();
   std::vector<Eigen::Vector3f> offsets_mm;  // point = origin_mm + offset

@@ -1,12 +1,14 @@
-// Reading and writing surfaces and scans: STL (binary, ASCII), PLY (ASCII, both byte orders), OBJ, text points.
+// Reading and writing surfaces and scans: STL (binary, ASCII), PLY (ASCII, both byte orders), OBJ, text
+// points.
 //
-// The kind is found from the file's own bytes first and its name second. Numbers come back as the file has them, before
-// any unit is applied. Memory stays in proportion to the file: a count that the file's size cannot hold is refused
-// before anything is allocated.
+// The kind is found from the file's own bytes first and its name second. Numbers come back as the file has
+// them, before any unit is applied. Memory stays in proportion to the file: a count that the file's size
+// cannot hold is refused before anything is allocated.
 #pragma once
 
 #include <cstddef>
 #include <filesystem>
+#include <span>
 #include <string>
 #include <variant>
 #include <vector>
@@ -23,20 +25,23 @@ struct MeshFlaws {
 };
 
 struct SurfaceFile {
-  std::string kind;                               // "binary STL", "ASCII STL", "binary PLY", "ASCII PLY", "OBJ", "text points"
+  std::string kind;  // "binary STL", "ASCII STL", "binary PLY", "ASCII PLY", "OBJ", "text points"
   std::variant<TriangleMesh, PointCloud> surface;  // STL corners are welded where they agree to the bit
   MeshFlaws flaws;
 };
 
-// Throws InputError: truncated, empty, text posing as STL, NaN or infinite numbers, a count that lies, no triangles
-// and no points, an index out of range.
+// Throws InputError: truncated, empty, text posing as STL, NaN or infinite numbers, a count that lies, no
+// triangles and no points, an index out of range.
 SurfaceFile read_surface_file(const std::filesystem::path& path);
+
+// The same from bytes already in memory; `file` is used in messages, and its ending as the name of the kind.
+SurfaceFile read_surface_bytes(std::span<const std::byte> bytes, const std::string& file);
 
 // As above, but a file without triangles is an InputError too.
 TriangleMesh read_mesh_file(const std::filesystem::path& path);
 
-// Written to a temporary name beside the target, synced, renamed: never half a file. Throws InputError when the place
-// cannot be written.
+// Written to a temporary name beside the target, synced, renamed: never half a file. Throws InputError when
+// the place cannot be written.
 void write_binary_stl(const TriangleMesh& mesh, const std::filesystem::path& path);
 void write_binary_ply(const PointCloud& points, const std::filesystem::path& path);
 

@@ -1,6 +1,5 @@
 #include "geometry/triangle_mesh.hpp"
 
-
 namespace boxfettle {
 
 double area_mm2(const TriangleMesh& mesh) {

@@ -1,4 +1,5 @@
-// A surface made of triangles. Lengths in mm. Counter-clockwise seen from outside, when the file kept to that.
+// A surface made of triangles. Lengths in mm. Counter-clockwise seen from outside, when the file kept to
+// that.
 #pragma once
 
 #include <Eigen/Geometry>

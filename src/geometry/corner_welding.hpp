@@ -1,0 +1,105 @@
+// Triangle corners given one by one, numbered so that corners at the same place (to the bit) share a number.
+#pragma once
+
+#include <Eigen/Core>
+#include <array>
+#include <bit>
+#include <cstdint>
+#include <limits>
+#include <random>
+#include <span>
+#include <vector>
+
+namespace boxfettle {
+
+// Spreads 128 bits over 64: the two halves of one wide product.
+inline std::uint64_t folded_product(std::uint64_t a, std::uint64_t b) {
+  __extension__ using Wide = unsigned __int128;
+  const Wide product = static_cast<Wide>(a) * b;
+  return static_cast<std::uint64_t>(product) ^ static_cast<std::uint64_t>(product >> 64);
+}
+
+// Drawn anew for each table: a file made to collide under one seed does not collide under the next. What
+// comes out does not depend on it, for corners are numbered in the order they first appear.
+struct HashSeed {
+  std::uint64_t a, b;
+  static HashSeed drawn() {
+    std::random_device device;
+    const auto word = [&] { return (std::uint64_t{device()} << 32) | device() | 1; };
+    return {word(), word()};
+  }
+};
+
+// Scalar is float or double, as the file has them.
+template <typename Scalar>
+class CornerWelder {
+ public:
+  using Place = std::array<Scalar, 3>;
+  static constexpr std::size_t batch = 96;  // corners looked up together, so that memory is fetched ahead
+
+  explicit CornerWelder(std::size_t expected_corners)
+      : slots_(std::bit_ceil(expected_corners / 2 + 2 * batch), free) {
+    places_.reserve(expected_corners / 5);  // a closed surface has about six corners per vertex
+  }
+
+  // Numbers up to `batch` corners.
+  void weld(std::span<Place> corners, std::uint32_t* numbers) {
+    if (2 * (places_.size() + corners.size()) > slots_.size()) grow();
+    std::array<std::size_t, batch> at;
+    for (std::size_t i = 0; i < corners.size(); ++i) {
+      for (Scalar& value : corners[i]) value += Scalar{0};  // -0 and 0 are one place
+      at[i] = slot_of(corners[i]);
+      __builtin_prefetch(&slots_[at[i]]);
+    }
+    for (std::size_t i = 0; i < corners.size(); ++i) numbers[i] = number(corners[i], at[i]);
+  }
+
+  std::vector<Eigen::Vector3d> vertices() const {
+    std::vector<Eigen::Vector3d> vertices;
+    vertices.reserve(places_.size());
+    for (const Place& place : places_)
+      vertices.emplace_back(double{place[0]}, double{place[1]}, double{place[2]});
+    return vertices;
+  }
+
+ private:
+  static constexpr std::uint32_t free = std::numeric_limits<std::uint32_t>::max();
+
+  std::size_t slot_of(const Place& place) const {
+    if constexpr (sizeof(Scalar) == 4) {
+      const std::uint64_t xy = (std::uint64_t{std::bit_cast<std::uint32_t>(place[0])} << 32) |
+                               std::bit_cast<std::uint32_t>(place[1]);
+      return folded_product(xy ^ seed_.a, std::bit_cast<std::uint32_t>(place[2]) ^ seed_.b) &
+             (slots_.size() - 1);
+    } else {
+      const std::uint64_t xy = folded_product(std::bit_cast<std::uint64_t>(place[0]) ^ seed_.a,
+                                              std::bit_cast<std::uint64_t>(place[1]) ^ seed_.b);
+      return folded_product(xy ^ seed_.b, std::bit_cast<std::uint64_t>(place[2]) ^ seed_.a) &
+             (slots_.size() - 1);
+    }
+  }
+
+  std::uint32_t number(const Place& place, std::size_t slot) {
+    while (slots_[slot] != free && places_[slots_[slot]] != place) slot = (slot + 1) & (slots_.size() - 1);
+    if (slots_[slot] == free) {
+      slots_[slot] = static_cast<std::uint32_t>(places_.size());
+      places_.push_back(place);
+    }
+    return slots_[slot];
+  }
+
+  void grow() {
+    slots_.assign(slots_.size() * 2, free);
+    for (std::uint32_t i = 0; i < places_.size(); ++i) {
+      std::size_t slot = slot_of(places_[i]);
+      while (slots_[slot] != free) slot = (slot + 1) & (slots_.size() - 1);
+      slots_[slot] = i;
+    }
+  }
+
+  HashSeed seed_ = HashSeed::drawn();
+  std::vector<std::uint32_t> slots_;  // open addressing, at most half full
+  std::vector<Place> places_;
+};
+
+}  // namespace boxfettle

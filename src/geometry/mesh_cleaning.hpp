@@ -1,0 +1,13 @@
+// Triangles that cannot be part of a surface, taken out.
+#pragma once
+
+#include "geometry/surface_file.hpp"
+#include "geometry/triangle_mesh.hpp"
+
+namespace boxfettle {
+
+// Drops triangles without area and repeats of a triangle (same vertices, same way round), then vertices that
+// no triangle uses: a stray one would stretch the bounds. What is left keeps its order.
+MeshFlaws drop_flawed_triangles(TriangleMesh& mesh);
+
+}  // namespace boxfettle

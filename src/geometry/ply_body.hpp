@@ -1,0 +1,98 @@
+// The numbers of a PLY body, one after another, whether they are words or bytes.
+#pragma once
+
+#include <algorithm>
+#include <array>
+#include <bit>
+#include <cstring>
+#include <string>
+#include <string_view>
+
+#include "geometry/number_text.hpp"
+#include "geometry/ply_header.hpp"
+#include "geometry/text_lines.hpp"
+#include "input/input_error.hpp"
+
+namespace boxfettle {
+
+class PlyWords {
+ public:
+  PlyWords(std::string_view body, std::size_t first_line, const std::string& file)
+      : words_(body, first_line), file_(file) {}
+
+  double next(PlyType) {
+    const std::string_view word = words_.next();
+    if (word.empty()) throw InputError(file_, place(), "the file ends early", "copy or export it again");
+    const auto value = number_in(word);
+    if (!value) throw InputError(file_, place(), quoted(word) + " is not a number", "export the file again");
+    return *value;
+  }
+  bool has_room_for(double items, PlyType) const { return items <= static_cast<double>(words_.left()); }
+  void expect_end() {
+    if (!words_.next().empty())
+      throw InputError(file_, place(), "more follows than the header counts", "export the file again");
+  }
+  std::string place() const { return words_.place(); }
+
+ private:
+  TextWords words_;
+  const std::string& file_;
+};
+
+template <std::endian order>
+class PlyBytes {
+ public:
+  // `offset` is where the body begins in the file.
+  PlyBytes(std::string_view body, std::size_t offset, const std::string& file)
+      : body_(body), offset_(offset), file_(file) {}
+
+  double next(PlyType type) {
+    switch (type) {
+      case PlyType::int8:
+        return load<std::int8_t>();
+      case PlyType::uint8:
+        return load<std::uint8_t>();
+      case PlyType::int16:
+        return load<std::int16_t>();
+      case PlyType::uint16:
+        return load<std::uint16_t>();
+      case PlyType::int32:
+        return load<std::int32_t>();
+      case PlyType::uint32:
+        return load<std::uint32_t>();
+      case PlyType::float32:
+        return double{load<float>()};
+      case PlyType::float64:
+        return load<double>();
+    }
+    return 0;
+  }
+  bool has_room_for(double items, PlyType type) const {
+    return items * static_cast<double>(size_of(type)) <= static_cast<double>(body_.size() - at_);
+  }
+  void expect_end() const {
+    // A line end behind the last number is a habit of some exporters and harms nothing.
+    if (body_.size() - at_ > 2)
+      throw InputError(file_, place(), "more follows than the header counts", "export the file again");
+  }
+  std::string place() const { return "byte " + std::to_string(offset_ + at_); }
+
+ private:
+  template <typename Value>
+  Value load() {
+    std::array<char, sizeof(Value)> bytes;
+    if (body_.size() - at_ < bytes.size())
+      throw InputError(file_, place(), "the file ends early", "copy or export it again");
+    std::memcpy(bytes.data(), body_.data() + at_, bytes.size());
+    at_ += bytes.size();
+    if constexpr (order != std::endian::native) std::reverse(bytes.begin(), bytes.end());
+    return std::bit_cast<Value>(bytes);
+  }
+
+  std::string_view body_;
+  std::size_t offset_;
+  const std::string& file_;
+  std::size_t at_ = 0;
+};
+
+}  // namespace boxfettle

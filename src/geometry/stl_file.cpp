@@ -1,0 +1,200 @@
+#include "geometry/stl_file.hpp"
+
+#include <cctype>
+#include <cstring>
+
+#include "geometry/coordinate_check.hpp"
+#include "geometry/corner_welding.hpp"
+#include "geometry/mesh_cleaning.hpp"
+#include "geometry/number_text.hpp"
+#include "geometry/text_lines.hpp"
+#include "input/replace_file.hpp"
+
+namespace boxfettle {
+namespace {
+
+static_assert(std::endian::native == std::endian::little,
+              "binary STL is little endian and read as it stands");
+
+constexpr std::size_t header_size = 80;
+constexpr std::size_t first_triangle = header_size + sizeof(std::uint32_t);
+constexpr std::size_t triangle_size = 50;  // normal, three corners, two bytes nobody agrees on
+constexpr std::size_t corners_offset = 12;
+
+std::size_t told_count(std::span<const std::byte> bytes) {
+  std::uint32_t count = 0;
+  std::memcpy(&count, bytes.data() + header_size, sizeof count);
+  return count;
+}
+
+void check_size(std::span<const std::byte> bytes, const std::string& file) {
+  if (bytes.size() < first_triangle)
+    throw InputError(file, "byte " + std::to_string(bytes.size()), "the file ends within its header",
+                     "copy or export it again");
+  const std::size_t count = told_count(bytes);
+  const std::size_t whole = (bytes.size() - first_triangle) / triangle_size;
+  if (count > whole)
+    throw InputError(file, "byte 80",
+                     "the header counts " + std::to_string(count) + " triangles but the file has room for " +
+                         std::to_string(whole),
+                     "it was cut short or is not binary STL; copy or export it again");
+  if (count < whole)
+    throw InputError(file, "byte 80",
+                     "the header counts " + std::to_string(count) + " triangles but the file holds " +
+                         std::to_string(whole),
+                     "export it again; part of the surface would be missing");
+  if (count > std::numeric_limits<std::uint32_t>::max() / 3)
+    throw InputError(file, "byte 80", "more than 1.4 billion triangles", "export with fewer triangles");
+}
+
+using Corner = CornerWelder<float>::Place;
+
+bool is_place(const Corner& corner) {
+  return is_coordinate(corner[0]) && is_coordinate(corner[1]) && is_coordinate(corner[2]);
+}
+
+void refuse_triangle(const std::array<Corner, 3>& corners, std::size_t triangle, const std::string& file) {
+  const std::string place = "triangle " + std::to_string(triangle + 1) + " at byte " +
+                            std::to_string(first_triangle + triangle * triangle_size);
+  for (const Corner& corner : corners)
+    if (!is_place(corner)) refuse_place({corner[0], corner[1], corner[2]}, file, place);
+}
+
+// Welds a batch of triangles at a time, so that the table is looked up for many corners at once.
+TriangleMesh welded(std::span<const std::byte> bytes, const std::string& file) {
+  constexpr std::size_t batch = CornerWelder<float>::batch / 3;
+  const std::size_t count = told_count(bytes);
+  CornerWelder<float> welder(3 * count);
+  TriangleMesh mesh;
+  mesh.triangles.resize(count);
+  std::array<std::array<Corner, 3>, batch> corners;
+  for (std::size_t first = 0; first < count; first += batch) {
+    const std::size_t size = std::min(batch, count - first);
+    for (std::size_t t = 0; t < size; ++t) {
+      const std::byte* const from =
+          bytes.data() + first_triangle + (first + t) * triangle_size + corners_offset;
+      std::memcpy(&corners[t], from, sizeof corners[t]);
+      if (!is_place(corners[t][0]) || !is_place(corners[t][1]) || !is_place(corners[t][2]))
+        refuse_triangle(corners[t], first + t, file);
+    }
+    welder.weld({corners[0].data(), 3 * size}, mesh.triangles[first].data());
+  }
+  mesh.vertices = welder.vertices();
+  return mesh;
+}
+
+SurfaceFile finished(std::string kind, TriangleMesh mesh, const std::string& file) {
+  if (mesh.triangles.empty()) throw InputError(file, "", "holds no triangle", "export the surface again");
+  const MeshFlaws flaws = drop_flawed_triangles(mesh);
+  if (mesh.triangles.empty())
+    throw InputError(file, "", "holds no triangle with any area", "export the surface again");
+  return {std::move(kind), std::move(mesh), flaws};
+}
+
+bool same_word(std::string_view word, std::string_view expected) {
+  if (word.size() != expected.size()) return false;
+  for (std::size_t i = 0; i < word.size(); ++i)
+    if (std::tolower(static_cast<unsigned char>(word[i])) != expected[i]) return false;
+  return true;
+}
+
+class AsciiStl {
+ public:
+  AsciiStl(std::string_view text, const std::string& file)
+      : words_(without_byte_order_mark(text)), file_(file), welder_(text.size() / 64) {}
+
+  TriangleMesh mesh() {
+    expect("solid", words_.next());
+    words_.skip_line();
+    while (true) {
+      const std::string_view word = words_.next();
+      if (same_word(word, "facet")) {
+        facet();
+      } else {
+        expect("endsolid", word);
+        words_.skip_line();
+        const std::string_view after = words_.next();  // several solids may follow one another
+        if (after.empty()) break;
+        expect("solid", after);
+        words_.skip_line();
+      }
+    }
+    mesh_.vertices = welder_.vertices();
+    return std::move(mesh_);
+  }
+
+ private:
+  void expect(std::string_view expected, std::string_view word) const {
+    if (same_word(word, expected)) return;
+    if (word.empty())
+      throw InputError(file_, words_.place(), "the file ends where '" + std::string(expected) + "' is due",
+                       "it was cut short; copy or export it again");
+    throw InputError(file_, words_.place(),
+                     "found " + quoted(word) + " where '" + std::string(expected) + "' is due",
+                     "export the surface again as STL");
+  }
+
+  double coordinate() {
+    const std::string_view word = words_.next();
+    const auto value = number_in(word);
+    if (!value) expect("a number", word);
+    return *value;
+  }
+
+  void facet() {
+    expect("normal", words_.next());
+    // The normal is not used; exporters write anything there, NaN for a sliver among them.
+    for (int i = 0; i < 3; ++i)
+      if (same_word(words_.next(), "outer")) expect("a number", "outer");
+    expect("outer", words_.next());
+    expect("loop", words_.next());
+    std::array<CornerWelder<double>::Place, 3> corners;
+    for (auto& corner : corners) {
+      expect("vertex", words_.next());
+      for (double& value : corner) value = coordinate();
+      const Eigen::Vector3d point(corner[0], corner[1], corner[2]);
+      if (!boxfettle::is_place(point)) refuse_place(point, file_, words_.place());
+    }
+    expect("endloop", words_.next());
+    expect("endfacet", words_.next());
+    welder_.weld(corners, mesh_.triangles.emplace_back().data());
+  }
+
+  TextWords words_;
+  const std::string& file_;
+  CornerWelder<double> welder_;
+  TriangleMesh mesh_;
+};
+
+}  // namespace
+
+bool is_binary_stl(std::span<const std::byte> bytes) {
+  return bytes.size() >= first_triangle && bytes.size() == first_triangle + told_count(bytes) * triangle_size;
+}
+
+SurfaceFile read_binary_stl(std::span<const std::byte> bytes, const std::string& file) {
+  check_size(bytes, file);
+  return finished("binary STL", welded(bytes, file), file);
+}
+
+SurfaceFile read_ascii_stl(std::span<const std::byte> bytes, const std::string& file) {
+  const std::string_view text(reinterpret_cast<const char*>(bytes.data()), bytes.size());
+  return finished("ASCII STL", AsciiStl(text, file).mesh(), file);
+}
+
+void write_binary_stl(const TriangleMesh& mesh, const std::filesystem::path& path) {
+  std::vector<std::byte> bytes(first_triangle + mesh.triangles.size() * triangle_size);
+  constexpr std::string_view header = "binary STL, lengths in mm";  // must not begin with "solid"
+  std::memcpy(bytes.data(), header.data(), header.size());
+  const auto count = static_cast<std::uint32_t>(mesh.triangles.size());
+  std::memcpy(bytes.data() + header_size, &count, sizeof count);
+  for (std::size_t t = 0; t < mesh.triangles.size(); ++t) {
+    std::array<Eigen::Vector3f, 4> record;
+    record[0] = doubled_area_vector(mesh, t).stableNormalized().cast<float>();
+    for (int c = 0; c < 3; ++c) record[static_cast<std::size_t>(c) + 1] = mesh.corner(t, c).cast<float>();
+    std::memcpy(bytes.data() + first_triangle + t * triangle_size, record.data(), sizeof record);
+  }
+  replace_file(path, bytes);
+}
+
+}  // namespace boxfettle

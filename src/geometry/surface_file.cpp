@@ -1,0 +1,96 @@
+#include "geometry/surface_file.hpp"
+
+#include <algorithm>
+#include <cctype>
+#include <utility>
+
+#include "geometry/obj_file.hpp"
+#include "geometry/ply_file.hpp"
+#include "geometry/stl_file.hpp"
+#include "geometry/text_lines.hpp"
+#include "geometry/text_points.hpp"
+#include "input/input_error.hpp"
+#include "input/whole_file.hpp"
+
+namespace boxfettle {
+namespace {
+
+using Reader = SurfaceFile (*)(std::span<const std::byte>, const std::string&);
+
+std::string ending(const std::string& file) {
+  std::string text = std::filesystem::path(file).extension().string();
+  for (char& c : text) c = static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
+  return text;
+}
+
+bool is_text(std::string_view start) {
+  return std::none_of(start.begin(), start.end(), [](char c) {
+    const auto u = static_cast<unsigned char>(c);
+    return (u < 0x20 && c != '\n' && !is_blank(c)) || u == 0x7f;
+  });
+}
+
+bool starts_with_word(std::string_view text, std::string_view word) {
+  const std::size_t start = text.find_first_not_of(" \t\r\n");
+  if (start == std::string_view::npos || text.size() - start < word.size()) return false;
+  return std::equal(word.begin(), word.end(), text.begin() + static_cast<std::ptrdiff_t>(start),
+                    [](char a, char b) { return a == std::tolower(static_cast<unsigned char>(b)); });
+}
+
+// The first line that is neither empty nor a comment begins like OBJ's do.
+bool looks_like_obj(std::string_view start) {
+  TextLines lines(start);
+  while (lines.next()) {
+    std::string_view rest = lines.line();
+    if (rest.empty() || rest.front() == '#') continue;
+    const std::string_view word = take_word(rest);
+    return word == "v" || word == "vn" || word == "vt" || word == "o" || word == "g" || word == "mtllib";
+  }
+  return false;
+}
+
+Reader reader_for(std::span<const std::byte> bytes, const std::string& file) {
+  const std::string_view all(reinterpret_cast<const char*>(bytes.data()), bytes.size());
+  const std::string_view start = without_byte_order_mark(all.substr(0, 4096));
+  if (start.starts_with("ply\n") || start.starts_with("ply\r")) return read_ply;
+  if (is_binary_stl(bytes)) return read_binary_stl;
+  const std::string name = ending(file);
+  if (!is_text(start)) {
+    if (name == ".stl") return read_binary_stl;  // which says how its count and size disagree
+    throw InputError(file, "byte 0", "neither STL, PLY, OBJ nor text points",
+                     "export the surface as binary STL or the scan as PLY");
+  }
+  if (start.starts_with("ISO-10303-21"))
+    throw InputError(file, "line 1", "STEP holds curved faces, not triangles", "export it as STL in mm");
+  if (starts_with_word(start, "solid")) return read_ascii_stl;
+  if (name == ".obj" || looks_like_obj(start)) return read_obj;
+  if (name == ".stl")
+    throw InputError(file, "line 1", "the file is text but does not begin with 'solid' as STL does",
+                     "export it again, or name points .xyz");
+  if (name == ".ply")
+    throw InputError(file, "line 1", "the file does not begin with 'ply'",
+                     "export it again, or name points .xyz");
+  return read_text_points;
+}
+
+}  // namespace
+
+SurfaceFile read_surface_bytes(std::span<const std::byte> bytes, const std::string& file) {
+  if (bytes.empty()) throw InputError(file, "", "the file is empty", "export or copy it again");
+  return reader_for(bytes, file)(bytes, file);
+}
+
+SurfaceFile read_surface_file(const std::filesystem::path& path) {
+  const WholeFile whole(path);
+  return read_surface_bytes(whole.bytes(), path.string());
+}
+
+TriangleMesh read_mesh_file(const std::filesystem::path& path) {
+  SurfaceFile file = read_surface_file(path);
+  if (auto* const mesh = std::get_if<TriangleMesh>(&file.surface)) return std::move(*mesh);
+  throw InputError(path.string(), "",
+                   "holds points (" + file.kind + ") where a surface of triangles is needed",
+                   "export the design as STL");
+}
+
+}  // namespace boxfettle
