@@ -140,4 +140,7 @@ std::optional<ScanRead::Verdict> scan_verdict_named(std::string_view text);
 // written has passed this.
 void check_body(const EntryBody& body);
 
+// The same for what stands around the body. `request` has 8 to 64 characters.
+void check_sender(const std::string& who, const std::string& request, const std::string& box);
+
 }  // namespace boxfettle

@@ -11,4 +11,7 @@ namespace boxfettle {
 // stand beside it.
 std::string sentence(const Entry& entry);
 
+// With a full stop, unless whoever wrote it has ended it already.
+std::string ended(std::string text);
+
 }  // namespace boxfettle

@@ -1,0 +1,41 @@
+#include "shop/entry.hpp"
+
+#include <array>
+
+namespace boxfettle {
+namespace {
+
+constexpr std::array<std::string_view, 7> kinds{"registered", "moved",    "inspected", "scan-read",
+                                                "held",       "released", "note"};
+static_assert(kinds.size() == std::variant_size_v<EntryBody>);
+constexpr std::array<std::string_view, 5> place_kinds{"bay", "station", "tool-room", "outside-shop",
+                                                      "missing"};
+constexpr std::array<std::string_view, 4> scan_verdicts{"fit", "watch", "hold", "cannot-tell"};
+
+template <class Value, std::size_t N>
+std::optional<Value> value_named(const std::array<std::string_view, N>& names, std::string_view text) {
+  for (std::size_t i = 0; i < N; ++i)
+    if (names[i] == text) return static_cast<Value>(i);
+  return std::nullopt;
+}
+
+}  // namespace
+
+std::string_view kind(const EntryBody& body) {
+  return kinds[body.index()];
+}
+std::string_view name(Place::Kind kind) {
+  return place_kinds[static_cast<std::size_t>(kind)];
+}
+std::string_view name(ScanRead::Verdict verdict) {
+  return scan_verdicts[static_cast<std::size_t>(verdict)];
+}
+
+std::optional<Place::Kind> place_kind_named(std::string_view text) {
+  return value_named<Place::Kind>(place_kinds, text);
+}
+std::optional<ScanRead::Verdict> scan_verdict_named(std::string_view text) {
+  return value_named<ScanRead::Verdict>(scan_verdicts, text);
+}
+
+}  // namespace boxfettle

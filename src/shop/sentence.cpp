@@ -1,0 +1,102 @@
+#include "shop/sentence.hpp"
+
+#include <algorithm>
+#include <cstdio>
+
+namespace boxfettle {
+namespace {
+
+std::string rounded(double number) {
+  char digits[40];
+  std::snprintf(digits, sizeof digits, "%.4g", number);
+  return digits;
+}
+
+// "parting-face" is an id; people read "parting face".
+std::string as_words(std::string id) {
+  std::replace(id.begin(), id.end(), '-', ' ');
+  return id;
+}
+
+std::string count_of(std::size_t count, const std::string& thing) {
+  return std::to_string(count) + " " + thing + (count == 1 ? "" : "s");
+}
+
+std::string told(const BoxRegistered& body) {
+  std::string text = "Registered as '" + body.name + "', " + body.process + ", " + body.material;
+  if (!body.makes.empty()) text += ", makes " + body.makes;
+  if (!body.home_place.empty()) text += ", at home in " + body.home_place;
+  return text + (body.design ? "; its design is known" : "; without a design, so its scans cannot be read") +
+         ".";
+}
+
+std::string told(const Moved& body) {
+  const std::string& where = body.to.text;
+  const std::string beside = where.empty() ? "" : " (" + where + ")";
+  switch (body.to.kind) {
+    case Place::Kind::bay:
+      return "Moved to its bay" + beside + ".";
+    case Place::Kind::station:
+      return "Moved to the core station" + beside + ".";
+    case Place::Kind::tool_room:
+      return "Moved to the tool-room" + beside + ".";
+    case Place::Kind::outside_shop:
+      return "Sent to an outside shop" + beside + ".";
+    case Place::Kind::missing:
+      return "Missing" + beside + ".";
+  }
+  return "Moved" + beside + ".";
+}
+
+std::string failure(const CheckpointResult& result) {
+  std::string detail;
+  if (result.measured) detail = rounded(*result.measured) + (result.unit.empty() ? "" : " " + result.unit);
+  if (!result.remark.empty()) detail += (detail.empty() ? "" : "; ") + result.remark;
+  return as_words(result.checkpoint) + " failed" + (detail.empty() ? "" : " (" + detail + ")");
+}
+
+std::string told(const Inspected& body) {
+  std::string failed;
+  for (const CheckpointResult& result : body.results)
+    if (!result.passed) failed += (failed.empty() ? "" : ", ") + failure(result);
+  return "Inspected " + count_of(body.results.size(), "checkpoint") + ": " +
+         (failed.empty() ? "all passed" : failed) + ".";
+}
+
+std::string told(const ScanRead& body) {
+  std::string text = "Scan " + body.file_name + " read: ";
+  text += body.verdict == ScanRead::Verdict::cannot_tell ? "cannot tell" : name(body.verdict);
+  text += body.findings.empty() ? ", no findings" : ", " + count_of(body.findings.size(), "finding");
+  if (body.mismatch_mm) text += "; mismatch " + rounded(*body.mismatch_mm) + " mm";
+  if (body.gap_mm) text += "; gap " + rounded(*body.gap_mm) + " mm";
+  return text + ".";
+}
+
+std::string told(const Held& body) {
+  const std::string must_pass =
+      body.checkpoint.empty() ? "" : " Must pass again first: " + as_words(body.checkpoint) + ".";
+  return (body.safety ? "Safety hold: " : "Put on hold: ") + ended(body.why) + must_pass;
+}
+
+std::string told(const Released& body) {
+  return "Released from " + count_of(body.holds.size(), "hold") + ": " + ended(body.why);
+}
+
+std::string told(const NoteWritten& body) {
+  return "Note: " + body.text;
+}
+
+}  // namespace
+
+std::string ended(std::string text) {
+  const bool open = text.empty() || std::string_view(".!?").find(text.back()) == std::string_view::npos;
+  return open ? std::move(text) + "." : text;
+}
+
+std::string sentence(const Entry& entry) {
+  std::string text = std::visit([](const auto& body) { return told(body); }, entry.body);
+  std::replace(text.begin(), text.end(), '\n', ' ');
+  return text;
+}
+
+}  // namespace boxfettle

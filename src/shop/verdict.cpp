@@ -1,0 +1,133 @@
+#include "shop/verdict.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cstdio>
+#include <optional>
+
+#include "shop/sentence.hpp"
+
+namespace boxfettle {
+namespace {
+
+Fitness fitness_of(Consequence consequence) {
+  if (consequence == Consequence::note) return Fitness::fit;
+  return consequence == Consequence::watch ? Fitness::watch : Fitness::hold;
+}
+
+std::string measured_text(const CheckpointResult& result) {
+  if (!result.measured) return {};
+  char digits[40];
+  std::snprintf(digits, sizeof digits, "%.4g", *result.measured);
+  return std::string(digits) + (result.unit.empty() ? "" : " " + result.unit);
+}
+
+void tell_holds(const BoxState& state, std::vector<Reason>& reasons) {
+  for (const OpenHold& hold : state.holds)
+    reasons.push_back({Fitness::hold,
+                       "On hold since " + hold.at.date() + " by " + hold.who + ": " + ended(hold.held.why),
+                       hold.entry, hold.held.safety});
+}
+
+// An open hold for the same checkpoint already tells it.
+bool told_by_hold(const BoxState& state, const std::string& checkpoint) {
+  return std::any_of(state.holds.begin(), state.holds.end(),
+                     [&](const OpenHold& hold) { return hold.held.checkpoint == checkpoint; });
+}
+
+void tell_failures(const BoxState& state, const Catalogue& catalogue, std::vector<Reason>& reasons) {
+  for (const Checkpoint& point : catalogue.checkpoints) {
+    const auto last = state.results.find(point.id);
+    if (last == state.results.end() || last->second.result.passed) continue;
+    const CheckpointResult& result = last->second.result;
+    std::string text = point.title + " failed on " + last->second.at.date();
+    if (const std::string measured = measured_text(result); !measured.empty()) text += " (" + measured + ")";
+    if (!result.remark.empty()) text += ": " + result.remark;
+    const bool safety = point.consequence == Consequence::safety_hold;
+    if (safety && told_by_hold(state, point.id)) continue;
+    reasons.push_back({fitness_of(point.consequence), ended(text), last->second.entry, safety});
+  }
+}
+
+std::string hardest_finding(const ScanRead& scan) {
+  return scan.findings.empty() || scan.findings.front().text.empty() ? "" : ": " + scan.findings.front().text;
+}
+
+void tell_scans(const BoxState& state, std::vector<Reason>& reasons) {
+  if (const auto& last = state.last_telling_scan; last && last->scan.verdict != ScanRead::Verdict::fit) {
+    const bool held = last->scan.verdict == ScanRead::Verdict::hold;
+    reasons.push_back({held ? Fitness::hold : Fitness::watch,
+                       "The scan of " + last->at.date() + " says " + std::string(name(last->scan.verdict)) +
+                           hardest_finding(last->scan),
+                       last->entry, false});
+  }
+  if (const auto& last = state.last_scan; last && last->scan.verdict == ScanRead::Verdict::cannot_tell)
+    reasons.push_back({Fitness::fit,
+                       "The scan of " + last->at.date() + " (" + last->scan.file_name +
+                           ") cannot tell the state of the box; scan it again.",
+                       last->entry, false});
+}
+
+std::string joined(const std::vector<std::string>& titles) {
+  std::string all;
+  for (const std::string& title : titles) all += (all.empty() ? "" : ", ") + title;
+  return all;
+}
+
+void tell_unseen(const BoxState& state, const Catalogue& catalogue, std::vector<Reason>& reasons) {
+  if (state.inspected_entry == 0) {
+    reasons.push_back({Fitness::watch, "Not inspected yet.", state.registered_entry, false});
+    return;
+  }
+  std::vector<std::string> unseen;
+  for (const Checkpoint& point : catalogue.checkpoints)
+    if (!state.results.contains(point.id)) unseen.push_back(point.title);
+  if (!unseen.empty())
+    reasons.push_back(
+        {Fitness::watch, "Not inspected yet: " + joined(unseen) + ".", state.inspected_entry, false});
+}
+
+void tell_age(const BoxState& state, const Catalogue& catalogue, UtcTime now, std::vector<Reason>& reasons) {
+  const LastResult* oldest = nullptr;
+  std::size_t old = 0;
+  for (const Checkpoint& point : catalogue.checkpoints) {
+    const auto last = state.results.find(point.id);
+    if (last == state.results.end() || now - last->second.at <= catalogue.inspect_again_after) continue;
+    ++old;
+    if (oldest == nullptr || last->second.at < oldest->at) oldest = &last->second;
+  }
+  if (oldest == nullptr) return;
+  const std::string days = std::to_string(catalogue.inspect_again_after.count());
+  const std::string what = old == 1 ? "1 checkpoint was" : std::to_string(old) + " checkpoints were";
+  reasons.push_back({Fitness::watch,
+                     what + " last inspected more than " + days + " days ago, on " + oldest->at.date() +
+                         " at the earliest (" + days + " days is common practice; a shop may set its own).",
+                     oldest->entry, false});
+}
+
+int rank(const Reason& reason) {
+  return reason.safety ? 3 : static_cast<int>(reason.state);
+}
+
+}  // namespace
+
+std::string_view name(Fitness fitness) {
+  constexpr std::array<std::string_view, 3> names{"fit", "watch", "hold"};
+  return names[static_cast<std::size_t>(fitness)];
+}
+
+Verdict verdict(const BoxState& state, const Catalogue& catalogue, UtcTime now) {
+  Verdict told;
+  if (!state.registered) return {Fitness::hold, {{Fitness::hold, "This box is not registered.", 0, false}}};
+  tell_holds(state, told.reasons);
+  tell_failures(state, catalogue, told.reasons);
+  tell_scans(state, told.reasons);
+  tell_unseen(state, catalogue, told.reasons);
+  tell_age(state, catalogue, now, told.reasons);
+  std::stable_sort(told.reasons.begin(), told.reasons.end(),
+                   [](const Reason& a, const Reason& b) { return rank(a) > rank(b); });
+  for (const Reason& reason : told.reasons) told.state = std::max(told.state, reason.state);
+  return told;
+}
+
+}  // namespace boxfettle
