@@ -1,0 +1,166 @@
+#include "geometry/closest_point.hpp"
+
+#include <tbb/blocked_range.h>
+#include <tbb/parallel_for.h>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "geometry/box_tree.hpp"
+#include "geometry/morton_order.hpp"
+#include "geometry/point_triangle.hpp"
+
+namespace boxfettle {
+namespace {
+
+double corner_angle(const TriangleMesh& mesh, std::size_t t, int corner) {
+  const Eigen::Vector3d& at = mesh.corner(t, corner);
+  const Eigen::Vector3d u = mesh.corner(t, (corner + 1) % 3) - at, v = mesh.corner(t, (corner + 2) % 3) - at;
+  return std::atan2(u.cross(v).norm(), u.dot(v));
+}
+
+std::vector<Eigen::Vector3f> unit_normals(const TriangleMesh& mesh) {
+  std::vector<Eigen::Vector3f> normals(mesh.triangles.size());
+  tbb::parallel_for(tbb::blocked_range<std::size_t>(0, normals.size(), 4096), [&](const auto& range) {
+    for (std::size_t t = range.begin(); t != range.end(); ++t) {
+      const Eigen::Vector3d n = doubled_area_vector(mesh, t);
+      const double length = n.norm();
+      normals[t] = length > 0 ? Eigen::Vector3f((n / length).cast<float>()) : Eigen::Vector3f::Zero();
+    }
+  });
+  return normals;
+}
+
+std::vector<Eigen::Vector3f> vertex_pseudo_normals(const TriangleMesh& mesh,
+                                                   const std::vector<Eigen::Vector3f>& triangle_normals) {
+  std::vector<Eigen::Vector3f> normals(mesh.vertices.size(), Eigen::Vector3f::Zero());
+  for (std::size_t t = 0; t < mesh.triangles.size(); ++t)
+    for (int corner = 0; corner < 3; ++corner)
+      normals[mesh.triangles[t][static_cast<std::size_t>(corner)]] +=
+          static_cast<float>(corner_angle(mesh, t, corner)) * triangle_normals[t];
+  return normals;
+}
+
+struct Nearest {
+  double squared = std::numeric_limits<double>::infinity();
+  TrianglePlace place{};
+  std::uint32_t triangle = no_triangle;
+};
+
+}  // namespace
+
+struct SurfaceIndex::Tree {
+  const TriangleMesh& mesh;
+  MeshTopology topology;
+  std::vector<Eigen::Vector3f> triangle_normals;
+  std::vector<Eigen::Vector3f> vertex_normals;
+  BoxTree boxes;
+  // Query points are rounded to float before they meet the boxes; this much slack keeps that rounding
+  // harmless.
+  float slack_mm;
+
+  explicit Tree(const TriangleMesh& surface)
+      : mesh(surface),
+        topology(mesh_topology(surface)),
+        triangle_normals(unit_normals(surface)),
+        vertex_normals(vertex_pseudo_normals(surface, triangle_normals)),
+        boxes(build_box_tree(surface)) {
+    const Bounds all = bounds(surface);
+    slack_mm =
+        static_cast<float>(4e-7 * std::max(all.low.cwiseAbs().maxCoeff(), all.high.cwiseAbs().maxCoeff()));
+  }
+
+  void look_at(std::uint32_t triangle, const Eigen::Vector3d& point, Nearest& best) const {
+    const TrianglePlace place = closest_on_triangle(point, mesh.corner(triangle, 0), mesh.corner(triangle, 1),
+                                                    mesh.corner(triangle, 2));
+    const double squared = (point - place.at_mm).squaredNorm();
+    if (squared < best.squared) best = {squared, place, triangle};
+  }
+
+  // `hint` is a triangle to look at first: a neighbour's answer makes most boxes too far away from the start.
+  Nearest nearest(const Eigen::Vector3d& point, std::uint32_t hint) const {
+    Nearest best;
+    if (hint != no_triangle) look_at(hint, point, best);
+    const std::array<float, 3> p{static_cast<float>(point.x()), static_cast<float>(point.y()),
+                                 static_cast<float>(point.z())};
+    struct Waiting {
+      std::uint32_t node;
+      float squared;
+    };
+    std::array<Waiting, BoxTree::depth_bound + 2> stack;
+    std::size_t depth = 0;
+    stack[depth++] = {0, 0};
+    while (depth > 0) {
+      const Waiting next = stack[--depth];
+      const double reach = std::sqrt(best.squared) + slack_mm;
+      if (next.squared > reach * reach) continue;
+      const BoxNode& node = boxes.nodes[next.node];
+      if (node.count > 0) {
+        for (std::uint32_t i = 0; i < node.count; ++i) look_at(boxes.order[node.first + i], point, best);
+        continue;
+      }
+      Waiting near{node.first, boxes.squared_distance(boxes.nodes[node.first], p)};
+      Waiting far{node.first + 1, boxes.squared_distance(boxes.nodes[node.first + 1], p)};
+      if (far.squared < near.squared) std::swap(near, far);
+      stack[depth++] = far;
+      stack[depth++] = near;
+    }
+    return best;
+  }
+
+  Eigen::Vector3d pseudo_normal(std::uint32_t triangle, TrianglePart part) const {
+    const auto p = static_cast<std::size_t>(part);
+    if (part == TrianglePart::inside) return triangle_normals[triangle].cast<double>();
+    if (p < 3) return vertex_normals[mesh.triangles[triangle][p]].cast<double>();
+    const std::uint32_t other = topology.neighbours[triangle][p - 3];
+    Eigen::Vector3f sum = triangle_normals[triangle];
+    if (other != no_triangle) sum += triangle_normals[other];
+    return sum.cast<double>();
+  }
+
+  double signed_distance(const Eigen::Vector3d& point, const Nearest& best) const {
+    const double distance = std::sqrt(best.squared);
+    const Eigen::Vector3d away = point - best.place.at_mm;
+    return away.dot(pseudo_normal(best.triangle, best.place.part)) < 0 ? -distance : distance;
+  }
+};
+
+SurfaceIndex::SurfaceIndex(const TriangleMesh& mesh) : tree_(std::make_unique<Tree>(mesh)) {}
+SurfaceIndex::~SurfaceIndex() = default;
+SurfaceIndex::SurfaceIndex(SurfaceIndex&&) noexcept = default;
+SurfaceIndex& SurfaceIndex::operator=(SurfaceIndex&&) noexcept = default;
+
+const MeshTopology& SurfaceIndex::topology() const {
+  return tree_->topology;
+}
+const std::vector<Eigen::Vector3f>& SurfaceIndex::triangle_normals() const {
+  return tree_->triangle_normals;
+}
+
+SurfacePoint SurfaceIndex::closest(const Eigen::Vector3d& point_mm) const {
+  const Nearest best = tree_->nearest(point_mm, no_triangle);
+  return {best.place.at_mm, tree_->signed_distance(point_mm, best), best.triangle};
+}
+
+std::vector<SurfaceHit> SurfaceIndex::closest(const PointCloud& cloud,
+                                              const RigidPose& surface_from_cloud) const {
+  const std::vector<std::uint32_t> order = morton_order(cloud.offsets_mm);
+  std::vector<SurfaceHit> hits(cloud.size());
+  // A fixed grain: the hints, and with them the choice among equally near triangles, never depend on the
+  // threads.
+  constexpr std::size_t grain = 1024;
+  const std::size_t chunks = (order.size() + grain - 1) / grain;
+  tbb::parallel_for(std::size_t{0}, chunks, [&](std::size_t chunk) {
+    std::uint32_t hint = no_triangle;
+    for (std::size_t i = chunk * grain; i < std::min(order.size(), (chunk + 1) * grain); ++i) {
+      const Eigen::Vector3d point = surface_from_cloud * cloud.point_mm(order[i]);
+      const Nearest best = tree_->nearest(point, hint);
+      hint = best.triangle;
+      hits[order[i]] = {static_cast<float>(tree_->signed_distance(point, best)), best.triangle};
+    }
+  });
+  return hits;
+}
+
+}  // namespace boxfettle

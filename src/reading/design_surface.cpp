@@ -1,0 +1,56 @@
+#include "reading/design_surface.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "geometry/refined_mesh.hpp"
+#include "input/input_error.hpp"
+
+namespace boxfettle {
+namespace {
+
+// Triangles this small carry a map of deviations finely enough: about 80,000 of them over the whole surface.
+constexpr double triangles_wanted = 80000;
+constexpr std::size_t most_triangles = 1500000;
+
+TriangleMesh checked_and_refined(const TriangleMesh& design, std::vector<std::string>& notes) {
+  if (design.triangles.empty())
+    throw InputError("design", "", "it has no triangles", "export the core's surface as a mesh");
+  const MeshTopology topology = mesh_topology(design);
+  if (topology.open_edges > 0)
+    throw InputError(
+        "design", "", "the surface is open along " + std::to_string(topology.open_edges) + " edges",
+        "close it in the CAD program and export it again: inside and outside must be told apart");
+  if (topology.contradicting_edges > 0)
+    throw InputError(
+        "design", "",
+        std::to_string(topology.contradicting_edges) + " edges join triangles that face opposite ways",
+        "make the facet directions agree and export it again");
+  TriangleMesh mesh = design;
+  const double volume = enclosed_volume_mm3(mesh);
+  if (volume == 0)
+    throw InputError("design", "", "the surface encloses no volume", "export the core as a solid");
+  if (volume < 0) {
+    for (Triangle& t : mesh.triangles) std::swap(t[1], t[2]);
+    notes.emplace_back("The design was inside out; its facets were turned.");
+  }
+  if (topology.crowded_edges > 0)
+    notes.push_back("The design has " + std::to_string(topology.crowded_edges) +
+                    " edges where more than two facets meet; near them inside and outside may be mistaken.");
+  const double edge_mm = 2 * std::sqrt(area_mm2(mesh) / triangles_wanted);
+  return refined_mesh(mesh, edge_mm, std::max(most_triangles, mesh.triangles.size()));
+}
+
+}  // namespace
+
+DesignSurface::DesignSurface(const TriangleMesh& design)
+    : mesh_(checked_and_refined(design, notes_)), index_(mesh_), area_(mesh_.triangles.size()) {
+  for (std::size_t t = 0; t < area_.size(); ++t) {
+    const double area = 0.5 * doubled_area_vector(mesh_, t).norm();
+    area_[t] = static_cast<float>(area);
+    total_area_ += area;
+  }
+  bounds_ = boxfettle::bounds(mesh_);
+}
+
+}  // namespace boxfettle

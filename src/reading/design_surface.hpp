@@ -1,0 +1,39 @@
+// The design made ready for reading: triangles small enough to carry a map of deviations, an index, and
+// cells.
+#pragma once
+
+#include <cstdint>
+#include <string>
+#include <vector>
+
+#include "geometry/closest_point.hpp"
+#include "geometry/triangle_mesh.hpp"
+
+namespace boxfettle {
+
+// Pinned in memory: the index points at the mesh.
+class DesignSurface {
+ public:
+  // Throws InputError("design", ...) when the surface is open, has no volume, or its triangles contradict
+  // each other. A design that is consistently inside out is turned, and `notes` says so.
+  explicit DesignSurface(const TriangleMesh& design);
+  DesignSurface(const DesignSurface&) = delete;
+  DesignSurface& operator=(const DesignSurface&) = delete;
+
+  const TriangleMesh& mesh() const { return mesh_; }
+  const SurfaceIndex& index() const { return index_; }
+  const std::vector<float>& triangle_area_mm2() const { return area_; }
+  double area_mm2() const { return total_area_; }
+  const Bounds& bounds() const { return bounds_; }
+  const std::vector<std::string>& notes() const { return notes_; }
+
+ private:
+  std::vector<std::string> notes_;  // first: filled while the mesh is made
+  TriangleMesh mesh_;
+  SurfaceIndex index_;
+  std::vector<float> area_;
+  double total_area_ = 0;
+  Bounds bounds_;
+};
+
+}  // namespace boxfettle

@@ -1,0 +1,80 @@
+#include "reading/deviation_map.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+namespace boxfettle {
+namespace {
+
+double percentile(std::vector<float>& values, double share) {
+  const auto at =
+      values.begin() + static_cast<std::ptrdiff_t>(share * static_cast<double>(values.size() - 1));
+  std::nth_element(values.begin(), at, values.end());
+  return static_cast<double>(*at);
+}
+
+}  // namespace
+
+Deviation deviation_figures(std::span<const SurfaceHit> hits, const SurfaceCells& cells,
+                            const CellReading& total, double reach_mm, double limit_mm) {
+  Deviation d;
+  std::vector<float> taken;
+  taken.reserve(hits.size());
+  double sum = 0, squares = 0, within = 0;
+  for (const SurfaceHit& hit : hits) {
+    if (std::abs(hit.signed_mm) > static_cast<float>(reach_mm)) continue;
+    const double v = hit.signed_mm;
+    taken.push_back(hit.signed_mm);
+    sum += v;
+    squares += v * v;
+    within += std::abs(v) <= limit_mm;
+  }
+  double seen = 0, area = 0;
+  for (std::size_t c = 0; c < cells.size(); ++c) {
+    area += cells.area_mm2[c];
+    if (total.count[c] > 0) seen += cells.area_mm2[c];
+  }
+  d.coverage_fraction = seen / area;
+  d.outlier_fraction = 1 - static_cast<double>(taken.size()) / static_cast<double>(hits.size());
+  if (taken.empty()) return d;
+  const double n = static_cast<double>(taken.size());
+  d.mean_mm = sum / n;
+  d.sd_mm = std::sqrt(std::max(squares / n - d.mean_mm * d.mean_mm, 0.0));
+  d.within_limit_fraction = within / n;
+  d.p05_mm = percentile(taken, 0.05);
+  d.p50_mm = percentile(taken, 0.50);
+  d.p95_mm = percentile(taken, 0.95);
+  return d;
+}
+
+std::vector<float> vertex_deviations(std::span<const SurfaceHit> hits, const TriangleMesh& mesh,
+                                     const SurfaceCells& cells, const CellReading& total, double reach_mm) {
+  constexpr std::uint32_t enough = 3;
+  std::vector<float> mean(mesh.vertices.size(), 0);
+  std::vector<std::uint32_t> count(mesh.vertices.size(), 0);
+  // A stray point inside the reach must not paint a speck: only what agrees with the cell about it is shown.
+  const double agree_mm = 5 * total.noise_mm + 0.05;
+  for (const SurfaceHit& hit : hits) {
+    if (std::abs(hit.signed_mm) > static_cast<float>(reach_mm)) continue;
+    const float cell_mean = total.mean_mm[cells.cell_of_triangle[hit.triangle]];
+    if (std::abs(hit.signed_mm - cell_mean) > static_cast<float>(agree_mm)) continue;
+    for (const std::uint32_t v : mesh.triangles[hit.triangle]) {
+      mean[v] += hit.signed_mm;
+      ++count[v];
+    }
+  }
+  std::vector<std::uint32_t> cell_of_vertex(mesh.vertices.size(), 0);
+  for (std::size_t t = 0; t < mesh.triangles.size(); ++t)
+    for (const std::uint32_t v : mesh.triangles[t]) cell_of_vertex[v] = cells.cell_of_triangle[t];
+  for (std::size_t v = 0; v < mean.size(); ++v) {
+    const std::uint32_t c = cell_of_vertex[v];
+    if (count[v] >= enough)
+      mean[v] /= static_cast<float>(count[v]);
+    else
+      mean[v] = total.count[c] > 0 ? total.mean_mm[c] : std::numeric_limits<float>::quiet_NaN();
+  }
+  return mean;
+}
+
+}  // namespace boxfettle

@@ -1,0 +1,28 @@
+// The two halves, each laid on its own side of the design, and what is left between them.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "corebox/core_box.hpp"
+#include "reading/pose_fit.hpp"
+#include "reading/scan_reading.hpp"
+
+namespace boxfettle {
+
+// A fair sample of the scan points that lie on one half of the core, in the scan's frame.
+struct HalfPoints {
+  std::vector<Eigen::Vector3d> lower, upper;
+};
+
+struct HalvesFit {
+  PoseFit lower, upper;  // surface_from_points = design_from_scan of that half alone
+  HalvesReading reading;
+};
+
+// `outline` is the section of the design at the parting face: where the worst mismatch is looked for.
+HalvesFit fit_halves(const SurfaceIndex& design, const HalfPoints& points, const RigidPose& design_from_scan,
+                     const PartingFace& parting, const std::vector<Eigen::Vector3d>& outline,
+                     const Eigen::Vector3d& centroid_mm, const Limits& limits);
+
+}  // namespace boxfettle

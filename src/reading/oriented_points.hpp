@@ -1,0 +1,27 @@
+// A few well spread points with the direction of the surface at each: what pose finding works on.
+#pragma once
+
+#include <Eigen/Core>
+#include <vector>
+
+#include "geometry/point_cloud.hpp"
+#include "geometry/triangle_mesh.hpp"
+
+namespace boxfettle {
+
+struct OrientedPoint {
+  Eigen::Vector3d at_mm;
+  Eigen::Vector3d normal;  // unit; of a scan its sign means nothing
+};
+
+// One point per cube of `spacing_mm` and facing direction, by area over the surface. Outward normals.
+std::vector<OrientedPoint> spread_over(const TriangleMesh& mesh, double spacing_mm);
+
+// One point per cube of `spacing_mm`, from a cloud; normals by principal components of the points within
+// 0.4 * spacing. Points on sharp edges and stray points have no direction and are left out.
+std::vector<OrientedPoint> spread_over(const PointCloud& cloud, double spacing_mm);
+
+// Every n-th point in a scattered order: a fair sample of at most `count` points, the same each time.
+std::vector<Eigen::Vector3d> fair_sample(const PointCloud& cloud, std::size_t count);
+
+}  // namespace boxfettle

@@ -1,0 +1,171 @@
+#include "reading/pose_fit.hpp"
+
+#include <tbb/parallel_for.h>
+
+#include <Eigen/Cholesky>
+#include <Eigen/Eigenvalues>
+#include <algorithm>
+#include <cmath>
+#include <unordered_map>
+
+namespace boxfettle {
+namespace {
+
+struct Residual {
+  double distance_mm;      // signed
+  Eigen::Vector3d at_mm;   // the point, in the surface's frame
+  Eigen::Vector3d normal;  // direction in which the distance grows
+};
+
+// Near the surface the facet tells the direction better than the tiny offset does.
+constexpr double offset_tells_direction_above_mm = 0.5;
+
+Residual residual(const SurfaceIndex& surface, const Eigen::Vector3d& point) {
+  const SurfacePoint nearest = surface.closest(point);
+  const Eigen::Vector3d normal = std::abs(nearest.signed_mm) > offset_tells_direction_above_mm
+                                     ? Eigen::Vector3d((point - nearest.at_mm) / nearest.signed_mm)
+                                     : surface.triangle_normals()[nearest.triangle].cast<double>();
+  return {nearest.signed_mm, point, normal};
+}
+
+std::vector<Residual> residuals(const SurfaceIndex& surface, const std::vector<Eigen::Vector3d>& points,
+                                const RigidPose& pose) {
+  std::vector<Residual> all(points.size());
+  constexpr std::size_t grain = 512;
+  tbb::parallel_for(std::size_t{0}, (points.size() + grain - 1) / grain, [&](std::size_t chunk) {
+    for (std::size_t i = chunk * grain; i < std::min(points.size(), (chunk + 1) * grain); ++i)
+      all[i] = residual(surface, pose * points[i]);
+  });
+  return all;
+}
+
+// 1.4826 * median |r|: about zero, since a pose that fits leaves as much outside as inside.
+double robust_scale(const std::vector<Residual>& all, double widest_mm) {
+  std::vector<double> sizes;
+  sizes.reserve(all.size());
+  for (const Residual& r : all)
+    if (std::abs(r.distance_mm) <= widest_mm) sizes.push_back(std::abs(r.distance_mm));
+  if (sizes.empty()) return widest_mm;
+  const auto middle = sizes.begin() + static_cast<std::ptrdiff_t>(sizes.size() / 2);
+  std::nth_element(sizes.begin(), middle, sizes.end());
+  return 1.4826 * *middle;
+}
+
+double biweight(double distance_mm, double cut_mm) {
+  const double u = distance_mm / cut_mm;
+  return std::abs(u) < 1 ? (1 - u * u) * (1 - u * u) : 0;
+}
+
+Vector6d gradient(const Residual& r, const Eigen::Vector3d& pivot) {
+  Vector6d j;
+  j << (r.at_mm - pivot).cross(r.normal), r.normal;
+  return j;
+}
+
+struct Normals {
+  Matrix6d matrix = Matrix6d::Zero();
+  Vector6d right = Vector6d::Zero();
+};
+
+Normals normal_equations(const std::vector<Residual>& all, const Eigen::Vector3d& pivot, double cut_mm) {
+  Normals sum;
+  for (const Residual& r : all) {
+    const double w = biweight(r.distance_mm, cut_mm);
+    if (w == 0) continue;
+    const Vector6d j = gradient(r, pivot);
+    sum.matrix.noalias() += w * j * j.transpose();
+    sum.right.noalias() -= w * r.distance_mm * j;
+  }
+  return sum;
+}
+
+double lever(const std::vector<Residual>& all, const Eigen::Vector3d& pivot) {
+  double sum = 0;
+  for (const Residual& r : all) sum += (r.at_mm - pivot).squaredNorm();
+  return std::sqrt(sum / static_cast<double>(std::max<std::size_t>(all.size(), 1)));
+}
+
+// Directions the surface does not hold are left where they are: their eigenvalue stands for noise, not shape.
+Vector6d damped_step(const Normals& sum, double lever_mm) {
+  Vector6d unit;
+  unit << Eigen::Vector3d::Constant(lever_mm), Eigen::Vector3d::Ones();
+  const Matrix6d scaled = unit.cwiseInverse().asDiagonal() * sum.matrix * unit.cwiseInverse().asDiagonal();
+  const Vector6d right = unit.cwiseInverse().asDiagonal() * sum.right;
+  const Eigen::SelfAdjointEigenSolver<Matrix6d> axes(scaled);
+  Vector6d step = Vector6d::Zero();
+  for (Eigen::Index k = 0; k < 6; ++k) {
+    if (axes.eigenvalues()[k] < 1e-9 * axes.eigenvalues()[5]) continue;
+    step += axes.eigenvectors().col(k) * (axes.eigenvectors().col(k).dot(right) / axes.eigenvalues()[k]);
+  }
+  return unit.cwiseInverse().asDiagonal() * step;
+}
+
+std::uint64_t block_of(const Eigen::Vector3d& at, double side_mm) {
+  const auto cell = [&](Eigen::Index k) {
+    return static_cast<std::uint64_t>(static_cast<std::int64_t>(std::floor(at[k] / side_mm)) + (1 << 20)) &
+           0x1fffffu;
+  };
+  return cell(0) << 42 | cell(1) << 21 | cell(2);
+}
+
+// Derivative of the biweight's psi(r) = r w(r).
+double biweight_slope(double distance_mm, double cut_mm) {
+  const double u = distance_mm / cut_mm;
+  return std::abs(u) < 1 ? (1 - u * u) * (1 - 5 * u * u) : 0;
+}
+
+// Huber's sandwich for an M-estimate, A^-1 B A^-1, with the residuals of one block summed before they are
+// squared.
+void estimate_covariance(PoseFit& fit, const std::vector<Residual>& all, const Eigen::Vector3d& pivot,
+                         double cut_mm, double block_mm) {
+  std::unordered_map<std::uint64_t, std::size_t> number;
+  std::vector<Vector6d> pull;
+  Matrix6d bread = Matrix6d::Zero();
+  for (const Residual& r : all) {
+    const double w = biweight(r.distance_mm, cut_mm);
+    if (w == 0) continue;
+    const Vector6d j = gradient(r, pivot);
+    bread.noalias() += biweight_slope(r.distance_mm, cut_mm) * j * j.transpose();
+    const auto [at, fresh] = number.try_emplace(block_of(r.at_mm, block_mm), pull.size());
+    if (fresh) pull.push_back(Vector6d::Zero());
+    pull[at->second] += w * r.distance_mm * j;
+    ++fit.points_used;
+  }
+  fit.blocks = pull.size();
+  Matrix6d meat = Matrix6d::Zero();
+  for (const Vector6d& p : pull) meat.noalias() += p * p.transpose();
+  // Six numbers were fitted to the blocks: the usual small-sample correction.
+  const double blocks = static_cast<double>(fit.blocks);
+  if (blocks > 6) meat *= blocks / (blocks - 6);
+  const Eigen::LDLT<Matrix6d> solver(bread);
+  fit.covariance = solver.solve(solver.solve(meat).transpose());
+}
+
+}  // namespace
+
+PoseFit fit_pose(const SurfaceIndex& surface, const std::vector<Eigen::Vector3d>& points,
+                 const RigidPose& start, const Eigen::Vector3d& pivot_mm, const FitSettings& settings) {
+  constexpr double tukey = 4.685;
+  PoseFit fit;
+  fit.surface_from_points = start;
+  double cut_mm = 0;
+  std::vector<Residual> all;
+  for (fit.iterations = 1;; ++fit.iterations) {
+    all = residuals(surface, points, fit.surface_from_points);
+    fit.scale_mm = robust_scale(all, settings.widest_mm);
+    cut_mm = std::min(std::max(tukey * fit.scale_mm, settings.narrowest_mm), settings.widest_mm);
+    fit.lever_mm = std::max(lever(all, pivot_mm), 1e-9);
+    if (fit.converged || fit.iterations > settings.most_iterations) break;
+    const Vector6d step = damped_step(normal_equations(all, pivot_mm, cut_mm), fit.lever_mm);
+    fit.surface_from_points =
+        small_motion(step.head<3>(), step.tail<3>(), pivot_mm) * fit.surface_from_points;
+    fit.converged = step.head<3>().norm() * 2 * fit.lever_mm + step.tail<3>().norm() < settings.step_mm;
+  }
+  Vector6d unit;
+  unit << Eigen::Vector3d::Constant(1 / fit.lever_mm), Eigen::Vector3d::Ones();
+  fit.information = unit.asDiagonal() * normal_equations(all, pivot_mm, cut_mm).matrix * unit.asDiagonal();
+  estimate_covariance(fit, all, pivot_mm, cut_mm, settings.block_mm);
+  return fit;
+}
+
+}  // namespace boxfettle

@@ -1,0 +1,140 @@
+#include "reading/pose_search.hpp"
+
+#include <tbb/parallel_for.h>
+
+#include <Eigen/Eigenvalues>
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include "input/input_error.hpp"
+#include "reading/oriented_points.hpp"
+#include "reading/pair_votes.hpp"
+#include "reading/pose_fit.hpp"
+
+namespace boxfettle {
+namespace {
+
+constexpr double design_points_wanted = 700;  // the spacing follows from the design's area
+constexpr std::size_t fewest_points = 100;
+
+// The axes in which a set of points spreads most, right-handed.
+struct PrincipalAxes {
+  Eigen::Vector3d centre = Eigen::Vector3d::Zero();
+  Eigen::Matrix3d axes;
+
+  explicit PrincipalAxes(const std::vector<Eigen::Vector3d>& points) {
+    for (const Eigen::Vector3d& p : points) centre += p / static_cast<double>(points.size());
+    Eigen::Matrix3d spread = Eigen::Matrix3d::Zero();
+    for (const Eigen::Vector3d& p : points) spread += (p - centre) * (p - centre).transpose();
+    axes = Eigen::SelfAdjointEigenSolver<Eigen::Matrix3d>(spread).eigenvectors();
+    if (axes.determinant() < 0) axes.col(0) = -axes.col(0);
+  }
+};
+
+// Whole scans of parts with three different extents: the four ways to lay axes on axes. Cheap, and often
+// right.
+std::vector<RigidPose> poses_by_axes(const std::vector<OrientedPoint>& design,
+                                     const std::vector<Eigen::Vector3d>& scan) {
+  std::vector<Eigen::Vector3d> places;
+  for (const OrientedPoint& p : design) places.push_back(p.at_mm);
+  const PrincipalAxes to(places), from(scan);
+  std::vector<RigidPose> poses;
+  for (int flip = 0; flip < 4; ++flip) {
+    const Eigen::Vector3d signs((flip & 1) ? -1 : 1, (flip & 2) ? -1 : 1,
+                                ((flip & 1) != 0) == ((flip & 2) != 0) ? 1 : -1);
+    const Eigen::Matrix3d rotation = to.axes * signs.asDiagonal() * from.axes.transpose();
+    poses.push_back({rotation, to.centre - rotation * from.centre});
+  }
+  return poses;
+}
+
+PoseCandidate judged(const SurfaceIndex& surface, const std::vector<Eigen::Vector3d>& points,
+                     const RigidPose& pose, double reach_mm) {
+  double sum = 0, squares = 0, near = 0;
+  for (const Eigen::Vector3d& p : points) {
+    const double d = std::min(std::abs(surface.closest(pose * p).signed_mm), reach_mm);
+    sum += d;
+    squares += d * d;
+    near += d < reach_mm;
+  }
+  const double n = static_cast<double>(points.size());
+  const double mean = sum / n;
+  return {pose, mean, std::sqrt(std::max(squares / n - mean * mean, 0.0) / n), near / n};
+}
+
+bool same_place(const RigidPose& a, const RigidPose& b, const Bounds& design) {
+  constexpr double same_rad = 3 * std::numbers::pi / 180;
+  const RigidPose move = a * b.inverse();
+  return (move * design.centre() - design.centre()).norm() < 0.02 * design.diagonal() &&
+         rotation_vector(move.rotation).norm() < same_rad;
+}
+
+void keep_distinct(std::vector<PoseCandidate>& candidates, const Bounds& design, std::size_t most) {
+  std::stable_sort(candidates.begin(), candidates.end(),
+                   [](const PoseCandidate& a, const PoseCandidate& b) { return a.misfit_mm < b.misfit_mm; });
+  std::vector<PoseCandidate> kept;
+  for (const PoseCandidate& c : candidates) {
+    const bool known = std::any_of(kept.begin(), kept.end(), [&](const PoseCandidate& k) {
+      return same_place(k.design_from_scan, c.design_from_scan, design);
+    });
+    if (!known) kept.push_back(c);
+    if (kept.size() == most) break;
+  }
+  candidates = std::move(kept);
+}
+
+// One round: fit every candidate to `points`, judge it by them with `reach_mm`, keep the best that differ.
+void tighten(std::vector<PoseCandidate>& candidates, const DesignSurface& design,
+             const std::vector<Eigen::Vector3d>& points, double widest_mm, double reach_mm, int iterations,
+             std::size_t most) {
+  tbb::parallel_for(std::size_t{0}, candidates.size(), [&](std::size_t i) {
+    FitSettings settings;
+    settings.most_iterations = iterations;
+    settings.step_mm = 0.02 * reach_mm;
+    settings.widest_mm = widest_mm;
+    const PoseFit fit =
+        fit_pose(design.index(), points, candidates[i].design_from_scan, design.bounds().centre(), settings);
+    candidates[i] = judged(design.index(), points, fit.surface_from_points, reach_mm);
+  });
+  keep_distinct(candidates, design.bounds(), most);
+}
+
+}  // namespace
+
+PoseSearch search_pose(const DesignSurface& design, const PointCloud& cloud) {
+  if (cloud.size() < fewest_points)
+    throw InputError("scan", "", "it has only " + std::to_string(cloud.size()) + " points",
+                     "scan the part again, at least 100 points");
+  const double spacing_mm = std::sqrt(design.area_mm2() / design_points_wanted);
+  const std::vector<OrientedPoint> on_design = spread_over(design.mesh(), spacing_mm);
+  const std::vector<OrientedPoint> on_scan = spread_over(cloud, spacing_mm);
+  const std::vector<Eigen::Vector3d> few = fair_sample(cloud, 300), some = fair_sample(cloud, 1200),
+                                     many = fair_sample(cloud, 6000);
+
+  std::vector<RigidPose> starts = poses_by_axes(on_design, few);
+  if (on_scan.size() >= 8)
+    for (const VotedPose& voted : vote_poses(on_design, on_scan, spacing_mm, 60))
+      starts.push_back(voted.design_from_scan);
+  std::vector<PoseCandidate> candidates(starts.size());
+  tbb::parallel_for(std::size_t{0}, starts.size(), [&](std::size_t i) {
+    candidates[i] = judged(design.index(), few, starts[i], spacing_mm);
+  });
+  keep_distinct(candidates, design.bounds(), 24);
+  tighten(candidates, design, few, 2 * spacing_mm, 0.7 * spacing_mm, 12, 10);
+  tighten(candidates, design, some, spacing_mm, 0.2 * spacing_mm, 15, 5);
+  // The last round looks closely: what tells two near-symmetric poses apart is a small feature, seen by few
+  // points.
+  PoseSearch search;
+  search.reach_mm = std::max(0.05 * spacing_mm, 0.5);
+  tighten(candidates, design, many, 0.3 * spacing_mm, search.reach_mm, 15, 5);
+  search.candidates = std::move(candidates);
+  if (search.candidates.size() > 1) {
+    const PoseCandidate &best = search.candidates[0], &next = search.candidates[1];
+    const double doubt = 4 * std::hypot(best.misfit_sd_mm, next.misfit_sd_mm);
+    search.ambiguous = next.misfit_mm - best.misfit_mm < doubt;
+  }
+  return search;
+}
+
+}  // namespace boxfettle

@@ -1,0 +1,285 @@
+#include "reading/scan_reading.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <cstdio>
+
+#include "geometry/plane_section.hpp"
+#include "reading/design_surface.hpp"
+#include "reading/deviation_map.hpp"
+#include "reading/findings.hpp"
+#include "reading/halves.hpp"
+#include "reading/oriented_points.hpp"
+#include "reading/patches.hpp"
+#include "reading/pose_fit.hpp"
+#include "reading/pose_search.hpp"
+#include "reading/scan_points.hpp"
+#include "reading/surface_cells.hpp"
+
+namespace boxfettle {
+namespace {
+
+constexpr std::size_t fit_sample =
+    60000;                              // points a pose is fitted to: beyond this form, not noise, limits it
+constexpr double points_per_cell = 20;  // wanted; the cell's side follows
+constexpr double smallest_cell_mm = 2, largest_cell_mm = 8;
+constexpr double beside_parting_mm = 1.5;  // points this near the parting belong to neither half's alignment
+
+class Steps {
+ public:
+  explicit Steps(const ScanSettings& settings) : settings_(settings) {}
+  void reached(double share, std::string_view name) const {
+    if (settings_.progress && !settings_.progress(share, name)) throw ReadingCancelled{};
+  }
+
+ private:
+  const ScanSettings& settings_;
+};
+
+std::vector<float> distances(const std::vector<SurfaceHit>& hits) {
+  std::vector<float> d(hits.size());
+  for (std::size_t i = 0; i < hits.size(); ++i) d[i] = hits[i].signed_mm;
+  return d;
+}
+
+std::vector<std::uint32_t> triangles(const std::vector<SurfaceHit>& hits) {
+  std::vector<std::uint32_t> t(hits.size());
+  for (std::size_t i = 0; i < hits.size(); ++i) t[i] = hits[i].triangle;
+  return t;
+}
+
+struct Section {
+  std::vector<SectionLine> lines;
+  std::vector<Eigen::Vector3d> outline;
+  Eigen::Vector3d centroid_mm;
+};
+
+Section section_at(const PartingFace& parting, const DesignSurface& design) {
+  Section s;
+  s.lines = plane_section(design.mesh(), parting.normal, parting.normal.dot(parting.point_mm));
+  for (const SectionLine& line : s.lines)
+    s.outline.insert(s.outline.end(), line.points_mm.begin(), line.points_mm.end());
+  s.centroid_mm = section_area(s.lines, parting.normal).centroid_mm;
+  return s;
+}
+
+// Which half of the core each triangle of the design belongs to: +1 upper, -1 lower, 0 too near the parting
+// to say.
+std::vector<std::int8_t> sides(const DesignSurface& design, const PartingFace& parting, double band_mm) {
+  std::vector<std::int8_t> side(design.mesh().triangles.size());
+  for (std::size_t t = 0; t < side.size(); ++t) {
+    double low = 1e300, high = -1e300;
+    for (int corner = 0; corner < 3; ++corner) {
+      const double h = parting.height_mm(design.mesh().corner(t, corner));
+      low = std::min(low, h);
+      high = std::max(high, h);
+    }
+    side[t] = low > band_mm ? std::int8_t{1} : high < -band_mm ? std::int8_t{-1} : std::int8_t{0};
+  }
+  return side;
+}
+
+// Points of each half that are of the part and outside `excluded` cells, thinned to a fair sample.
+HalfPoints points_of_halves(const PointCloud& cloud, const std::vector<SurfaceHit>& hits,
+                            const std::vector<std::int8_t>& side, const SurfaceCells& cells,
+                            const std::vector<bool>& excluded, double reach_mm) {
+  std::vector<std::uint32_t> lower, upper;
+  for (std::uint32_t i = 0; i < hits.size(); ++i) {
+    const std::uint32_t t = hits[i].triangle;
+    if (side[t] == 0 || std::abs(hits[i].signed_mm) > static_cast<float>(reach_mm) ||
+        excluded[cells.cell_of_triangle[t]])
+      continue;
+    (side[t] > 0 ? upper : lower).push_back(i);
+  }
+  const auto sample = [&](const std::vector<std::uint32_t>& of) {
+    std::vector<Eigen::Vector3d> points;
+    const double step = std::max(1.0, static_cast<double>(of.size()) / static_cast<double>(fit_sample));
+    for (double at = 0; at < static_cast<double>(of.size()); at += step)
+      points.push_back(cloud.point_mm(of[static_cast<std::size_t>(at)]));
+    return points;
+  };
+  return {sample(lower), sample(upper)};
+}
+
+// Deviations with each half on its own pose, to first order: the halves move by tenths of a millimetre, over
+// which the surface is flat to well under a hundredth.
+std::vector<float> without_motion(const std::vector<SurfaceHit>& hits, const PointCloud& cloud,
+                                  const DesignSurface& design, const PartingFace& parting,
+                                  const RigidPose& whole, const HalvesFit& halves) {
+  const RigidPose back = whole.inverse();
+  const RigidPose lower = halves.lower.surface_from_points * back,
+                  upper = halves.upper.surface_from_points * back;
+  std::vector<float> residual(hits.size());
+  for (std::size_t i = 0; i < hits.size(); ++i) {
+    const Eigen::Vector3d at = whole * cloud.point_mm(i);
+    const Eigen::Vector3f& n = design.index().triangle_normals()[hits[i].triangle];
+    const Eigen::Vector3d on_surface = at - hits[i].signed_mm * n.cast<double>();
+    const RigidPose& half = parting.height_mm(on_surface) > 0 ? upper : lower;
+    residual[i] = hits[i].signed_mm + static_cast<float>(n.cast<double>().dot(half * at - at));
+  }
+  return residual;
+}
+
+double cell_side_mm(const DesignSurface& design, std::size_t points) {
+  return std::clamp(std::sqrt(points_per_cell * design.area_mm2() / static_cast<double>(points)),
+                    smallest_cell_mm, largest_cell_mm);
+}
+
+double floor_mm(const CellReading& reading, const Limits& limits) {
+  return std::max(reading.noise_mm, 0.1 * limits.surface_mm);
+}
+
+std::vector<bool> cells_of(const std::vector<Patch>& patches, const SurfaceCells& cells) {
+  std::vector<bool> in(cells.size(), false);
+  for (const Patch& patch : patches)
+    for (const std::uint32_t c : patch.cells) in[c] = true;
+  return in;
+}
+
+PartingSection drawn_section(const Section& section, const DesignSurface& design, const PartingFace& parting,
+                             const SurfaceCells& cells, const CellReading& total) {
+  PartingSection drawn;
+  for (const SectionLine& line : section.lines) {
+    Polyline nominal{line.points_mm, line.closed}, measured{{}, line.closed};
+    for (std::size_t i = 0; i < line.points_mm.size(); ++i) {
+      const std::uint32_t t = line.triangles[std::min(i, line.triangles.size() - 1)];
+      Eigen::Vector3d out = design.index().triangle_normals()[t].cast<double>();
+      out -= out.dot(parting.normal) * parting.normal;
+      const double across = std::max(out.norm(), 0.2);  // a nearly flat place would be moved without end
+      measured.points_mm.push_back(line.points_mm[i] +
+                                   total.mean_mm[cells.cell_of_triangle[t]] / across * out.normalized());
+    }
+    drawn.design.push_back(std::move(nominal));
+    drawn.measured.push_back(std::move(measured));
+  }
+  return drawn;
+}
+
+// Everything that rests on the halves: fitted twice, the second time without the places found worn the first
+// time.
+struct HalvesPass {
+  HalvesFit fit;
+  std::vector<float> residual_mm;
+};
+
+HalvesPass read_halves(const PointCloud& cloud, const std::vector<SurfaceHit>& hits,
+                       const DesignSurface& design, const SurfaceCells& cells, const CoreBox& box,
+                       const Section& section, const RigidPose& whole, double reach_mm) {
+  const std::vector<std::int8_t> side = sides(design, box.parting, beside_parting_mm);
+  const std::vector<std::uint32_t> triangle = triangles(hits);
+  std::vector<bool> excluded(cells.size(), false);
+  HalvesPass pass;
+  for (int round = 0; round < 2; ++round) {
+    pass.fit = fit_halves(design.index(), points_of_halves(cloud, hits, side, cells, excluded, reach_mm),
+                          whole, box.parting, section.outline, section.centroid_mm, box.limits);
+    if (!pass.fit.reading.told) {
+      pass.residual_mm = distances(hits);
+      return pass;
+    }
+    pass.residual_mm = without_motion(hits, cloud, design, box.parting, whole, pass.fit);
+    const CellReading reading = read_cells(cells, pass.residual_mm, triangle, reach_mm);
+    excluded = cells_of(find_patches(cells, reading, {floor_mm(reading, box.limits)}), cells);
+  }
+  return pass;
+}
+
+std::string percent_note(const char* format, double fraction) {
+  char text[200];
+  std::snprintf(text, sizeof text, format, 100 * fraction);
+  return text;
+}
+
+// Why nothing better than 'cannot tell' may be said; empty when there is no such reason.
+std::vector<std::string> doubts(const ScanReading& reading, const PoseSearch& search) {
+  constexpr double fewest_fitting = 0.4, fewest_seen = 0.5;
+  std::vector<std::string> why;
+  const double fitting = search.candidates.front().fitting_fraction;
+  if (fitting < fewest_fitting)
+    why.push_back(percent_note(
+        "Only %.0f %% of the scan lies on the design: it may be another part, or too little of it was seen.",
+        fitting));
+  if (reading.pose_ambiguous)
+    why.emplace_back(
+        "The part fits the design in more than one way; which one is true cannot be told from the scan "
+        "alone.");
+  if (reading.deviation.coverage_fraction < fewest_seen)
+    why.push_back(
+        percent_note("Only %.0f %% of the design's surface was seen.", reading.deviation.coverage_fraction));
+  if (reading.halves && !reading.halves->told)
+    why.push_back("Mismatch and gap cannot be told: " + reading.halves->why_not);
+  return why;
+}
+
+void add_findings(ScanReading& reading, const DesignSurface& design, const SurfaceCells& cells,
+                  const CellReading& residual, const CoreBox* box, const Limits& limits,
+                  const std::vector<Eigen::Vector3d>& outline) {
+  if (reading.halves) reading.findings = halves_findings(*reading.halves, *box, outline);
+  for (const Patch& patch : find_patches(cells, residual, {floor_mm(residual, limits)}))
+    reading.findings.push_back(patch_finding(patch, cells, design, box, limits));
+  constexpr double unseen_share = 0.01;  // of the whole surface; smaller holes are in coverage_fraction only
+  for (const Patch& patch : find_unseen(cells, residual, unseen_share * design.area_mm2()))
+    reading.findings.push_back(unseen_finding(patch, cells, design, box));
+  std::stable_sort(reading.findings.begin(), reading.findings.end(),
+                   [](const Finding& a, const Finding& b) { return a.severity > b.severity; });
+}
+
+}  // namespace
+
+ScanReading read_scan(const TriangleMesh& design_mesh, const std::variant<TriangleMesh, PointCloud>& scan,
+                      const CoreBox* box, const ScanSettings& settings) {
+  const Steps steps(settings);
+  const Limits limits = box != nullptr ? box->limits : Limits{};
+  steps.reached(0.02, "preparing the design");
+  const DesignSurface design(design_mesh);
+  ScanPoints points = scan_points(scan, design, settings.scan_unit);
+  steps.reached(0.2, "finding how the scan lies");
+  const PoseSearch search = search_pose(design, points.cloud);
+
+  ScanReading reading;
+  reading.scan_unit = points.unit;
+  reading.notes = design.notes();
+  reading.notes.insert(reading.notes.end(), points.notes.begin(), points.notes.end());
+  reading.pose_ambiguous = search.ambiguous;
+  if (search.ambiguous)
+    for (std::size_t i = 1; i < search.candidates.size(); ++i)
+      reading.alternatives.push_back(search.candidates[i].design_from_scan);
+  steps.reached(0.45, "laying the scan on the design");
+  FitSettings fit_settings;
+  fit_settings.widest_mm = 4 * search.reach_mm;
+  reading.design_from_scan =
+      fit_pose(design.index(), fair_sample(points.cloud, fit_sample),
+               search.candidates.front().design_from_scan, design.bounds().centre(), fit_settings)
+          .surface_from_points;
+
+  steps.reached(0.6, "measuring every point");
+  const double reach_mm = std::max(0.02 * design.bounds().diagonal(), 10 * limits.surface_mm);
+  const std::vector<SurfaceHit> hits = design.index().closest(points.cloud, reading.design_from_scan);
+  const SurfaceCells cells = cut_into_cells(design, cell_side_mm(design, points.cloud.size()));
+  const CellReading total = read_cells(cells, distances(hits), triangles(hits), reach_mm);
+  reading.deviation = deviation_figures(hits, cells, total, reach_mm, limits.surface_mm);
+  reading.noise_mm = total.noise_mm;
+  reading.surface = design.mesh();
+  reading.vertex_deviation_mm = vertex_deviations(hits, design.mesh(), cells, total, reach_mm);
+
+  steps.reached(0.75, "telling the halves apart");
+  std::vector<float> residual_mm = distances(hits);
+  Section section;
+  if (box != nullptr) {
+    section = section_at(box->parting, design);
+    reading.section = drawn_section(section, design, box->parting, cells, total);
+    HalvesPass halves =
+        read_halves(points.cloud, hits, design, cells, *box, section, reading.design_from_scan, reach_mm);
+    reading.halves = halves.fit.reading;
+    residual_mm = std::move(halves.residual_mm);
+  }
+  steps.reached(0.9, "looking for worn places");
+  const CellReading residual = read_cells(cells, residual_mm, triangles(hits), reach_mm);
+  add_findings(reading, design, cells, residual, box, limits, section.outline);
+  const std::vector<std::string> why = doubts(reading, search);
+  reading.notes.insert(reading.notes.end(), why.begin(), why.end());
+  reading.verdict = verdict_of(reading.findings, why.empty());
+  steps.reached(1.0, "done");
+  return reading;
+}
+
+}  // namespace boxfettle

@@ -1,0 +1,168 @@
+#include "reading/surface_cells.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <unordered_set>
+
+namespace boxfettle {
+namespace {
+
+Eigen::Vector3d triangle_centre(const TriangleMesh& mesh, std::size_t t) {
+  return (mesh.corner(t, 0) + mesh.corner(t, 1) + mesh.corner(t, 2)) / 3;
+}
+
+// One triangle per cube of the cell's side and facing direction, from which a cell grows.
+std::vector<std::uint32_t> seeds(const DesignSurface& design, double side_mm) {
+  std::unordered_set<std::uint64_t> taken;
+  std::vector<std::uint32_t> chosen;
+  for (std::uint32_t t = 0; t < design.mesh().triangles.size(); ++t) {
+    const Eigen::Vector3d at = (triangle_centre(design.mesh(), t) - design.bounds().low) / side_mm;
+    const Eigen::Vector3f normal = design.index().triangle_normals()[t];
+    Eigen::Index axis = 0;
+    normal.cwiseAbs().maxCoeff(&axis);
+    std::uint64_t key = static_cast<std::uint64_t>(2 * axis + (normal[axis] < 0));
+    for (Eigen::Index k = 0; k < 3; ++k) key = key << 20 | (static_cast<std::uint64_t>(at[k]) & 0xfffffu);
+    if (taken.insert(key).second) chosen.push_back(t);
+  }
+  return chosen;
+}
+
+// All seeds spread at once, one ring of triangles at a time, until they meet.
+void grow(SurfaceCells& cells, const DesignSurface& design, const std::vector<std::uint32_t>& from) {
+  cells.cell_of_triangle.assign(design.mesh().triangles.size(), no_triangle);
+  std::vector<std::uint32_t> ring(from), next;
+  for (std::uint32_t c = 0; c < from.size(); ++c) cells.cell_of_triangle[from[c]] = c;
+  while (!ring.empty()) {
+    next.clear();
+    for (const std::uint32_t t : ring)
+      for (const std::uint32_t neighbour : design.index().topology().neighbours[t]) {
+        if (neighbour == no_triangle || cells.cell_of_triangle[neighbour] != no_triangle) continue;
+        cells.cell_of_triangle[neighbour] = cells.cell_of_triangle[t];
+        next.push_back(neighbour);
+      }
+    ring.swap(next);
+  }
+}
+
+void describe(SurfaceCells& cells, const DesignSurface& design, std::size_t count) {
+  cells.area_mm2.assign(count, 0);
+  cells.centre_mm.assign(count, Eigen::Vector3d::Zero());
+  cells.neighbours.assign(count, {});
+  for (std::size_t t = 0; t < cells.cell_of_triangle.size(); ++t) {
+    const std::uint32_t c = cells.cell_of_triangle[t];
+    const double area = design.triangle_area_mm2()[t];
+    cells.area_mm2[c] += area;
+    cells.centre_mm[c] += area * triangle_centre(design.mesh(), t);
+    for (const std::uint32_t neighbour : design.index().topology().neighbours[t])
+      if (neighbour != no_triangle && cells.cell_of_triangle[neighbour] != c)
+        cells.neighbours[c].push_back(cells.cell_of_triangle[neighbour]);
+  }
+  for (std::size_t c = 0; c < count; ++c) {
+    if (cells.area_mm2[c] > 0) cells.centre_mm[c] /= cells.area_mm2[c];
+    auto& list = cells.neighbours[c];
+    std::sort(list.begin(), list.end());
+    list.erase(std::unique(list.begin(), list.end()), list.end());
+  }
+}
+
+// 1.4826 * median of |values|: the standard deviation of normal values about zero.
+double robust_sd(std::vector<float>& sizes) {
+  if (sizes.empty()) return 0;
+  const auto middle = sizes.begin() + static_cast<std::ptrdiff_t>(sizes.size() / 2);
+  std::nth_element(sizes.begin(), middle, sizes.end());
+  return 1.4826 * static_cast<double>(*middle);
+}
+
+float median(std::span<float> values) {
+  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
+  std::nth_element(values.begin(), middle, values.end());
+  return *middle;
+}
+
+struct Grouped {
+  std::vector<std::uint32_t> first;
+  std::vector<float> values;
+  std::span<float> of(std::size_t cell) {
+    return {values.data() + first[cell], first[cell + 1] - first[cell]};
+  }
+};
+
+Grouped group_by_cell(const SurfaceCells& cells, std::span<const float> deviation_mm,
+                      std::span<const std::uint32_t> triangle, double reach_mm) {
+  Grouped grouped;
+  grouped.first.assign(cells.size() + 1, 0);
+  const auto counts = [&](std::size_t i) {
+    return std::abs(deviation_mm[i]) <= static_cast<float>(reach_mm);
+  };
+  for (std::size_t i = 0; i < triangle.size(); ++i)
+    if (counts(i)) ++grouped.first[cells.cell_of_triangle[triangle[i]] + 1];
+  for (std::size_t c = 0; c < cells.size(); ++c) grouped.first[c + 1] += grouped.first[c];
+  grouped.values.resize(grouped.first.back());
+  std::vector<std::uint32_t> next(grouped.first.begin(), grouped.first.end() - 1);
+  for (std::size_t i = 0; i < triangle.size(); ++i)
+    if (counts(i)) grouped.values[next[cells.cell_of_triangle[triangle[i]]]++] = deviation_mm[i];
+  return grouped;
+}
+
+// What the means scatter beyond the noise of their points: form the scanner or the process gives to
+// everything. The middle half of the cells decides, so that worn places do not hide themselves.
+double robust_drift(const CellReading& reading, std::size_t fewest) {
+  std::vector<float> sizes;
+  double noise_share = 0;
+  for (std::size_t c = 0; c < reading.count.size(); ++c) {
+    if (reading.count[c] < fewest) continue;
+    sizes.push_back(std::abs(reading.mean_mm[c]));
+    noise_share += reading.noise_mm * reading.noise_mm / reading.count[c];
+  }
+  if (sizes.empty()) return 0;
+  noise_share /= static_cast<double>(sizes.size());
+  const double seen = robust_sd(sizes);
+  return std::sqrt(std::max(seen * seen - noise_share, 0.0));
+}
+
+}  // namespace
+
+SurfaceCells cut_into_cells(const DesignSurface& design, double side_mm) {
+  SurfaceCells cells;
+  const std::vector<std::uint32_t> from = seeds(design, side_mm);
+  grow(cells, design, from);
+  describe(cells, design, from.size());
+  return cells;
+}
+
+double CellReading::standard_error_mm(std::size_t cell) const {
+  return std::sqrt(noise_mm * noise_mm / std::max(count[cell], 1u) + drift_mm * drift_mm);
+}
+
+CellReading read_cells(const SurfaceCells& cells, std::span<const float> deviation_mm,
+                       std::span<const std::uint32_t> triangle, double reach_mm) {
+  constexpr std::size_t fewest = 5;
+  Grouped grouped = group_by_cell(cells, deviation_mm, triangle, reach_mm);
+  CellReading reading;
+  reading.count.assign(cells.size(), 0);
+  reading.mean_mm.assign(cells.size(), 0);
+  std::vector<float> middle(cells.size(), 0), about_middle;
+  about_middle.reserve(grouped.values.size());
+  for (std::size_t c = 0; c < cells.size(); ++c) {
+    const std::span<float> values = grouped.of(c);
+    if (values.empty()) continue;
+    middle[c] = median(values);
+    if (values.size() >= fewest)
+      for (const float v : values) about_middle.push_back(std::abs(v - middle[c]));
+  }
+  reading.noise_mm = robust_sd(about_middle);
+  const float stray_beyond = static_cast<float>(std::max(5 * reading.noise_mm, 1e-6));
+  for (std::size_t c = 0; c < cells.size(); ++c) {
+    double sum = 0;
+    for (const float v : grouped.of(c)) {
+      if (std::abs(v - middle[c]) > stray_beyond) continue;
+      sum += v;
+      ++reading.count[c];
+    }
+    if (reading.count[c] > 0) reading.mean_mm[c] = static_cast<float>(sum / reading.count[c]);
+  }
+  reading.drift_mm = robust_drift(reading, fewest);
+  return reading;
+}
+
+}  // namespace boxfettle

@@ -1,0 +1,41 @@
+// The design surface cut into small cells, and what the scan says in each.
+//
+// A cell is the unit in which a finding is sought: large enough that the noise of single points averages out,
+// small against the faults sought. Cells follow the surface (they are grown over neighbouring triangles), so
+// the two faces of a thin wall never share one.
+#pragma once
+
+#include <cstdint>
+#include <span>
+#include <vector>
+
+#include "reading/design_surface.hpp"
+
+namespace boxfettle {
+
+struct SurfaceCells {
+  std::vector<std::uint32_t> cell_of_triangle;
+  std::vector<double> area_mm2;
+  std::vector<Eigen::Vector3d> centre_mm;              // mean of its triangles, weighted by area
+  std::vector<std::vector<std::uint32_t>> neighbours;  // cells that share an edge, sorted
+
+  std::size_t size() const { return area_mm2.size(); }
+};
+
+SurfaceCells cut_into_cells(const DesignSurface& design, double side_mm);
+
+// Deviations gathered by cell.
+struct CellReading {
+  std::vector<std::uint32_t> count;  // points taken
+  std::vector<float> mean_mm;  // after points far from the cell's median are dropped; 0 where count is 0
+  double noise_mm = 0;         // robust standard deviation of single points about their cell's median
+  double drift_mm = 0;         // robust standard deviation of cell means beyond what noise_mm explains
+  double standard_error_mm(std::size_t cell) const;
+};
+
+// `deviation_mm[i]` belongs to `triangle[i]`; points whose |deviation| exceeds `reach_mm` are not of the
+// part.
+CellReading read_cells(const SurfaceCells& cells, std::span<const float> deviation_mm,
+                       std::span<const std::uint32_t> triangle, double reach_mm);
+
+}  // namespace boxfettle
