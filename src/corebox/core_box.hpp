@@ -65,9 +65,10 @@ struct Dowel {
   double pin_mm;
   double bush_mm;  // across the slot for a slotted bush
   Bush kind = Bush::round;
-  Eigen::Vector2d slot_axis = {1, 0};                 // unit, the free direction
-  std::optional<double> slot_length_mm;               // overall; absent: the slot never ends
-  std::optional<Eigen::Vector2d> bush_at_parting_mm;  // where the bush was measured; absent: at_parting_mm
+  Eigen::Vector2d slot_axis = {1, 0};         // unit, the free direction
+  std::optional<double> slot_length_mm = {};  // overall; absent: the slot never ends
+  std::optional<Eigen::Vector2d> bush_at_parting_mm =
+      {};  // where the bush was measured; absent: at_parting_mm
 
   bool operator==(const Dowel&) const = default;
 };
@@ -82,7 +83,7 @@ struct WatchPoint {
 struct GapReading {
   Eigen::Vector2d at_parting_mm;
   double clamped_mm;
-  std::optional<double> unclamped_mm;
+  std::optional<double> unclamped_mm = {};
 
   bool operator==(const GapReading&) const = default;
 };
@@ -132,7 +133,7 @@ struct Air {
 struct Sand {
   double grain_fineness = 55;  // standard grain fineness number
   double bulk_density_g_cm3 = 1.55;
-  std::optional<double> permeability_number;  // standard permeability number, when measured
+  std::optional<double> permeability_number = {};  // standard permeability number, when measured
 
   bool operator==(const Sand&) const = default;
 };
