@@ -1,6 +1,6 @@
 // A thin layer over sqlite3: one connection, one value type, one error enumeration (store_error.hpp).
 //
-// One connection under one mutex serves all threads. A durable commit costs about a millisecond and a shop
+// One connection under one mutex serves all threads. A durable commit costs some milliseconds and a shop
 // makes a few per minute, so a pool would buy nothing and would let two threads of one program wait for each
 // other's lock by polling. Whatever may take long (hashing a passphrase, copying a file) happens outside the
 // mutex. Several processes may share the file: writers queue by BEGIN IMMEDIATE and the busy timeout.
@@ -17,8 +17,9 @@
 #include <variant>
 #include <vector>
 
+#include "shop/content_hash.hpp"
+
 struct sqlite3;
-struct sqlite3_stmt;
 
 namespace boxfettle {
 
@@ -37,12 +38,13 @@ class Access {
     return run(sql, std::span<const SqlValue>(bound.begin(), bound.size()));
   }
   std::int64_t changed_rows() const;  // by the last statement
+  bool in_transaction() const;
 
  private:
   friend class Database;
   explicit Access(Database& database);
   Database& database_;
-  std::unique_lock<std::recursive_mutex> lock_;
+  std::unique_lock<std::mutex> lock_;
 };
 
 // All or nothing: rolled back unless `commit` was reached. Takes the write lock at once, so nothing read
@@ -76,7 +78,7 @@ class Database {
  private:
   friend class Access;
   std::filesystem::path file_;
-  std::recursive_mutex mutex_;
+  std::mutex mutex_;
   sqlite3* connection_ = nullptr;
 };
 
@@ -86,5 +88,8 @@ double as_real(const SqlValue& value);
 const std::string& as_text(const SqlValue& value);
 const SqlBlob& as_blob(const SqlValue& value);
 bool is_null(const SqlValue& value);
+
+SqlBlob blob_of(const ContentHash& hash);
+ContentHash as_hash(const SqlValue& value);
 
 }  // namespace boxfettle

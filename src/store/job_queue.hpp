@@ -9,7 +9,6 @@
 #include <vector>
 
 #include "shop/content_hash.hpp"
-#include "shop/requests.hpp"
 #include "shop/utc_time.hpp"
 #include "store/database.hpp"
 
@@ -64,7 +63,8 @@ class JobQueue {
   // get one job.
   std::optional<Job> claim(std::string_view worker, UtcTime now, const Lease& lease = {});
 
-  // Tells progress and keeps the lease. False: stop, it was cancelled or someone else has it.
+  // Tells progress and keeps the lease; a durable write, so a few times per second is plenty. False: stop, it
+  // was cancelled or someone else has it.
   bool heartbeat(std::string_view id, std::string_view worker, double share, std::string_view step,
                  UtcTime now, const Lease& lease = {});
 
