@@ -1,0 +1,120 @@
+// Every call to the service. A call that is answered with a refusal, or not at all, throws Refused with the service's
+// own words: what is wrong and what to do next.
+import type {
+  Box, ChainCheck, Checkpoints, Floor, InspectionRequest, Job, Me, Problem, Reading, ScanUnit, Section, SignIn,
+} from './types';
+
+export class Refused extends Error {
+  constructor(
+    readonly status: number, // 0 when the service could not be reached
+    readonly problem: Problem,
+  ) {
+    super(problem.what);
+  }
+  get unreachable(): boolean {
+    return this.status === 0;
+  }
+}
+
+export interface ClientWords {
+  unreachable: Problem;
+  garbled: (status: number) => Problem;
+}
+
+let words: ClientWords;
+let signedOut: () => void = () => {};
+
+// The client speaks in the page's language and tells one listener when the session has ended.
+export function setUpClient(clientWords: ClientWords, onSignedOut: () => void): void {
+  words = clientWords;
+  signedOut = onSignedOut;
+}
+
+function isProblem(value: unknown): value is Problem {
+  return typeof value === 'object' && value !== null && 'what' in value && 'mend' in value;
+}
+
+export function refusal(status: number, text: string): Refused {
+  let body: unknown = null;
+  try {
+    body = JSON.parse(text);
+  } catch {
+    // Not JSON: something between the page and the service answered.
+  }
+  return new Refused(status, isProblem(body) ? body : words.garbled(status));
+}
+
+async function send(method: string, path: string, body?: unknown, signal?: AbortSignal): Promise<Response> {
+  const init: RequestInit = { method, credentials: 'same-origin', headers: { Accept: 'application/json' } };
+  if (signal) init.signal = signal;
+  if (body !== undefined) {
+    init.headers = { Accept: 'application/json', 'Content-Type': 'application/json' };
+    init.body = JSON.stringify(body);
+  }
+  let answer: Response;
+  try {
+    answer = await fetch(path, init);
+  } catch (failure) {
+    if (signal?.aborted) throw failure;
+    throw new Refused(0, words.unreachable);
+  }
+  if (answer.ok) return answer;
+  if (answer.status === 401 && path !== '/api/sign-in') signedOut();
+  throw refusal(answer.status, await answer.text());
+}
+
+async function fetched<T>(method: string, path: string, body?: unknown, signal?: AbortSignal): Promise<T> {
+  const answer = await send(method, path, body, signal);
+  try {
+    return (await answer.json()) as T;
+  } catch {
+    throw new Refused(answer.status, words.garbled(answer.status));
+  }
+}
+
+const at = (...parts: string[]): string => '/api/' + parts.map(encodeURIComponent).join('/');
+
+export const api = {
+  signIn: (who: SignIn) => fetched<Me>('POST', at('sign-in'), who),
+  signOut: () => send('POST', at('sign-out')),
+  me: () => fetched<Me>('GET', at('me')),
+  floor: () => fetched<Floor>('GET', at('floor')),
+  box: (box: string) => fetched<Box>('GET', at('boxes', box)),
+  checkpoints: () => fetched<Checkpoints>('GET', at('checkpoints')),
+  inspect: (box: string, request: InspectionRequest) => fetched<Box>('POST', at('boxes', box, 'inspections'), request),
+  job: (job: string) => fetched<Job>('GET', at('jobs', job)),
+  cancelJob: (job: string) => send('DELETE', at('jobs', job)),
+  reading: (reading: string) => fetched<Reading>('GET', at('readings', reading)),
+  section: (reading: string) => fetched<Section>('GET', at('readings', reading, 'section')),
+  verifyLogbook: () => fetched<ChainCheck>('GET', at('logbook', 'verify')),
+  async surface(reading: string, signal?: AbortSignal): Promise<ArrayBuffer> {
+    return (await send('GET', at('readings', reading, 'surface'), undefined, signal)).arrayBuffer();
+  },
+};
+
+export interface Upload {
+  done: Promise<Job>;
+  stop(): void;
+}
+
+// XMLHttpRequest, because fetch does not tell how much of a body has been sent.
+export function uploadScan(box: string, file: File, unit: ScanUnit, sent: (share: number) => void): Upload {
+  const request = new XMLHttpRequest();
+  const query = new URLSearchParams({ file: file.name.slice(0, 200), unit });
+  request.open('POST', `${at('boxes', box, 'scans')}?${query}`);
+  request.setRequestHeader('Content-Type', 'application/octet-stream');
+  const done = new Promise<Job>((resolve, reject) => {
+    request.upload.onprogress = (event) => {
+      if (event.lengthComputable) sent(event.loaded / event.total);
+    };
+    request.onload = () => {
+      if (request.status === 401) signedOut();
+      if (request.status >= 300) reject(refusal(request.status, request.responseText));
+      else resolve(JSON.parse(request.responseText) as Job);
+    };
+    request.onerror = () => reject(new Refused(0, words.unreachable));
+    request.onabort = () => reject(new DOMException('stopped', 'AbortError'));
+  });
+  request.send(file);
+  return { done, stop: () => request.abort() };
+}

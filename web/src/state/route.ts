@@ -1,0 +1,38 @@
+// Where on the page one is. Kept in the address's fragment, so that the service serves one file and links can be kept.
+export type Route =
+  | { screen: 'floor' }
+  | { screen: 'box'; box: string; entry?: number }
+  | { screen: 'inspect'; box: string }
+  | { screen: 'scan'; box: string }
+  | { screen: 'reading'; box: string; reading: string };
+
+export function routeOf(fragment: string): Route {
+  const parts = fragment.replace(/^#?\/?/, '').split('/').map(decoded);
+  const [first, box, third, fourth] = parts;
+  if (first !== 'box' || !box) return { screen: 'floor' };
+  if (third === 'inspect') return { screen: 'inspect', box };
+  if (third === 'scan') return { screen: 'scan', box };
+  if (third === 'reading' && fourth) return { screen: 'reading', box, reading: fourth };
+  if (third === 'entry' && /^\d{1,15}$/.test(fourth ?? '')) return { screen: 'box', box, entry: Number(fourth) };
+  return { screen: 'box', box };
+}
+
+// A hand-typed address may hold a lone percent sign.
+function decoded(part: string): string {
+  try {
+    return decodeURIComponent(part);
+  } catch {
+    return part;
+  }
+}
+
+const to = (...parts: string[]): string => '#/' + parts.map(encodeURIComponent).join('/');
+
+export const links = {
+  floor: (): string => '#/',
+  box: (box: string): string => to('box', box),
+  entry: (box: string, seq: number): string => to('box', box, 'entry', String(seq)),
+  inspect: (box: string): string => to('box', box, 'inspect'),
+  scan: (box: string): string => to('box', box, 'scan'),
+  reading: (box: string, reading: string): string => to('box', box, 'reading', reading),
+};
