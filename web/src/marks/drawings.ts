@@ -13,7 +13,7 @@ export const drawings = {
   leave: 'M10 4H5v16h5M14 8l4 4-4 4M18 12H9',
   bay: 'M4 3v18M20 3v18M4 9h16M4 17h16M8 9V5h8v4M8 17v-4h5v4',
   station: 'M4 21h16M7 21V8h10v13M9 8V4h6v4M7 14h10',
-  'tool-room': 'M14.5 6.5a4 4 0 0 1 5-3l-2.6 2.6 1 1 2.6-2.6a4 4 0 0 1-5.2 5L7.5 17.3a2 2 0 0 1-2.8-2.8l7.8-7.8',
+  'tool-room': 'M2 11h20M4.5 11v10M19.5 11v10M4.5 16.5h15M8 11V6h8v5M12 6V3M9.5 3h5',
   'outside-shop': 'M3 16V7h10v9M13 10h4l4 4v2h-8M5.5 16a2 2 0 1 1 0 4 2 2 0 0 1 0-4zM17 16a2 2 0 1 1 0 4 2 2 0 0 1 0-4zM8 18h7',
   missing: 'M4 8l8-4 8 4v8l-8 4-8-4zM9.5 9.7a2.6 2.6 0 1 1 3.6 2.4c-.7.3-1.1.8-1.1 1.6M12 16.4v.1',
   tick: 'M5 13l5 5L20 7',

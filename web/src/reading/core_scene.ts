@@ -25,7 +25,7 @@ export class CoreScene {
   private readonly controls: OrbitControls;
   private readonly mesh: Mesh<BufferGeometry, ShaderMaterial>;
   private readonly sphere: Sphere;
-  private readonly outline = [outlineLine(0x101010, 7), outlineLine(0xffffff, 3)];
+  private readonly outline = [outlineLine(0x101010, 7, 1), outlineLine(0xffffff, 3, 2)];
   private readonly finding: Uint16Array;
   private asked = 0;
   private glide: { from: Eye; to: Eye; began: number } | null = null;
@@ -36,6 +36,7 @@ export class CoreScene {
     this.finding = surface.finding;
     this.mesh = new Mesh(geometryOf(surface), materialOf(scale));
     this.mesh.frustumCulled = false;
+    this.mesh.geometry.computeBoundingBox();
     this.mesh.geometry.computeBoundingSphere();
     this.sphere = this.mesh.geometry.boundingSphere ?? new Sphere(new Vector3(), 1);
     this.scene.add(this.mesh, ...this.outline);
@@ -156,11 +157,22 @@ export class CoreScene {
     this.camera.far = distance + 4 * this.sphere.radius;
     this.camera.updateProjectionMatrix();
   }
+  // From the front and above, so near that the core just fits the view.
   private wholeEye(): Eye {
-    const half = (this.camera.fov * Math.PI) / 360;
-    const distance = (1.02 * this.sphere.radius) / Math.sin(half) / Math.min(1, this.camera.aspect);
-    const target = this.sphere.center.clone();
-    return { target, position: target.clone().addScaledVector(new Vector3(0.45, -1, 0.75).normalize(), distance) };
+    const target = this.mesh.geometry.boundingBox?.getCenter(new Vector3()) ?? this.sphere.center.clone();
+    const back = new Vector3(0.35, -1, 0.85).normalize();
+    const right = new Vector3().crossVectors(this.camera.up, back).normalize();
+    const up = new Vector3().crossVectors(back, right);
+    const slope = Math.tan((this.camera.fov * Math.PI) / 360);
+    const positions = this.mesh.geometry.getAttribute('position');
+    const stride = Math.max(1, Math.floor(positions.count / 5000)); // enough of the vertices to know the outline by
+    let distance = 0;
+    for (let v = 0; v < positions.count; v += stride) {
+      const arm = new Vector3().fromBufferAttribute(positions, v).sub(target);
+      const needed = Math.max(Math.abs(arm.dot(up)), Math.abs(arm.dot(right)) / this.camera.aspect) / slope;
+      distance = Math.max(distance, arm.dot(back) + 1.06 * needed);
+    }
+    return { target, position: target.clone().addScaledVector(back, Math.max(distance, 1e-3)) };
   }
   private goTo(eye: Eye, gently: boolean): void {
     if (!gently) return this.place(eye);
@@ -203,14 +215,16 @@ function materialOf(scale: Scale): ShaderMaterial {
     fragmentShader,
     uniforms: { colours: { value: colours }, range: { value: scale.range_mm }, stripe: { value: 7 } },
     polygonOffset: true,
-    polygonOffsetFactor: 1,
-    polygonOffsetUnits: 1,
+    // Pushed back by as much as an outline is wide: its broad lines stand level and would sink into a slope.
+    polygonOffsetFactor: 4,
+    polygonOffsetUnits: 4,
     side: 2,
   });
 }
 
-function outlineLine(color: number, linewidth: number): LineSegments2 {
-  const line = new LineSegments2(new LineSegmentsGeometry(), new LineMaterial({ color, linewidth }));
+function outlineLine(color: number, linewidth: number, order: number): LineSegments2 {
+  const line = new LineSegments2(new LineSegmentsGeometry(), new LineMaterial({ color, linewidth, depthWrite: false }));
+  line.renderOrder = order;
   line.visible = false;
   line.frustumCulled = false;
   return line;

@@ -13,8 +13,8 @@ void main() {
   gl_Position = projectionMatrix * eye;
 }`;
 
-// The slope of the pixel itself gives the light, so that edges of the core stay edges. Light changes the colours by a
-// quarter at most: the scale must still be readable. Between a seen and an unseen corner the deviation is that of the
+// The slope of the pixel itself gives the light, so that edges of the core stay edges. Light darkens the colours by a
+// third at most: the scale must still be readable. Between a seen and an unseen corner the deviation is that of the
 // seen part alone (unseen corners carry 0), which is why it is divided by how much was seen.
 export const fragmentShader = /* glsl */ `
 uniform sampler2D colours;
@@ -25,7 +25,7 @@ varying float vSeen;
 varying vec3 vEye;
 void main() {
   vec3 normal = normalize(cross(dFdx(vEye), dFdy(vEye)));
-  float light = 0.72 + 0.20 * max(0.0, dot(normal, normalize(vec3(-0.35, 0.55, 0.75)))) + 0.10 * max(0.0, normal.z);
+  float light = 0.66 + 0.26 * max(0.0, dot(normal, normalize(vec3(-0.35, 0.55, 0.75)))) + 0.10 * max(0.0, normal.z);
   vec3 colour;
   if (vSeen < 0.5) {
     float band = step(0.72, fract((gl_FragCoord.x + gl_FragCoord.y) / stripe));

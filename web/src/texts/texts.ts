@@ -8,8 +8,11 @@ const asked = typeof navigator === 'undefined' ? ['en'] : navigator.languages;
 export const language = asked.map((tag) => tag.slice(0, 2).toLowerCase()).find((tag) => tag in catalogues) ?? 'en';
 export const t: Catalogue = catalogues[language] ?? en;
 
+// Dates and numbers as this device's own country writes the language.
+const locale = asked.find((tag) => tag.toLowerCase().startsWith(language)) ?? language;
+
 const written = (digits: number, sign: 'auto' | 'exceptZero') =>
-  new Intl.NumberFormat(language, { minimumFractionDigits: digits, maximumFractionDigits: digits, signDisplay: sign });
+  new Intl.NumberFormat(locale, { minimumFractionDigits: digits, maximumFractionDigits: digits, signDisplay: sign });
 
 const plain = [0, 1, 2, 3].map((digits) => written(digits, 'auto'));
 const signs = [0, 1, 2, 3].map((digits) => written(digits, 'exceptZero'));
@@ -21,7 +24,7 @@ export const number = (value: number, digits: Digits = 2): string => minus(plain
 export const signed = (value: number, digits: Digits = 2): string => minus(signs[digits]!.format(value));
 export const percent = (share: number): string => `${number(100 * share, share > 0 && share < 0.01 ? 1 : 0)}\u00a0%`;
 
-const clock = new Intl.DateTimeFormat(language, { hour: '2-digit', minute: '2-digit', hourCycle: 'h23' });
-const day = new Intl.DateTimeFormat(language, { day: 'numeric', month: 'short', year: 'numeric' });
+const clock = new Intl.DateTimeFormat(locale, { hour: '2-digit', minute: '2-digit', hourCycle: 'h23' });
+const day = new Intl.DateTimeFormat(locale, { day: 'numeric', month: 'short', year: 'numeric' });
 export const timeOfDay = (iso: string): string => clock.format(new Date(iso));
 export const dayAndTime = (iso: string): string => `${day.format(new Date(iso))}, ${timeOfDay(iso)}`;
