@@ -1,11 +1,13 @@
 #include "app/command_table.hpp"
 
+#include "app/verify_command.hpp"
+
 namespace boxfettle {
 
 // One line here and one <name>_command.cpp make a command.
 
 std::vector<Command> command_table() {
-  return {};
+  return {verify_command()};
 }
 
 }  // namespace boxfettle
