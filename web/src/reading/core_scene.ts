@@ -7,8 +7,9 @@ import { OrbitControls } from 'three/examples/jsm/controls/OrbitControls.js';
 import { LineMaterial } from 'three/examples/jsm/lines/LineMaterial.js';
 import { LineSegments2 } from 'three/examples/jsm/lines/LineSegments2.js';
 import { LineSegmentsGeometry } from 'three/examples/jsm/lines/LineSegmentsGeometry.js';
-import { colourTable, TABLE_SIZE, type Scale } from './deviation_colours';
+import { TABLE_SIZE } from './deviation_colours';
 import type { FindingPlace } from './finding_place';
+import type { Prepared } from './prepare';
 import type { Surface } from './surface_blob';
 import { fragmentShader, vertexShader } from './surface_shaders';
 
@@ -31,10 +32,10 @@ export class CoreScene {
   private glide: { from: Eye; to: Eye; began: number } | null = null;
 
   // Throws when the device cannot draw: no WebGL.
-  constructor(canvas: HTMLCanvasElement, surface: Surface, scale: Scale, private readonly drawn: () => void) {
+  constructor(canvas: HTMLCanvasElement, { surface, scale, table }: Prepared, private readonly drawn: () => void) {
     this.renderer = new WebGLRenderer({ canvas, antialias: true, alpha: true });
     this.finding = surface.finding;
-    this.mesh = new Mesh(geometryOf(surface), materialOf(scale));
+    this.mesh = new Mesh(geometryOf(surface), materialOf(table, scale.range_mm));
     this.mesh.frustumCulled = false;
     this.mesh.geometry.computeBoundingBox();
     this.mesh.geometry.computeBoundingSphere();
@@ -206,14 +207,14 @@ function geometryOf(surface: Surface): BufferGeometry {
     .setIndex(new BufferAttribute(surface.triangles, 1));
 }
 
-function materialOf(scale: Scale): ShaderMaterial {
-  const colours = new DataTexture(colourTable(scale), TABLE_SIZE, 1, RGBAFormat);
+function materialOf(table: Uint8Array, range_mm: number): ShaderMaterial {
+  const colours = new DataTexture(table, TABLE_SIZE, 1, RGBAFormat);
   colours.minFilter = colours.magFilter = NearestFilter;
   colours.needsUpdate = true;
   return new ShaderMaterial({
     vertexShader,
     fragmentShader,
-    uniforms: { colours: { value: colours }, range: { value: scale.range_mm }, stripe: { value: 7 } },
+    uniforms: { colours: { value: colours }, range: { value: range_mm }, stripe: { value: 7 } },
     polygonOffset: true,
     // Pushed back by as much as an outline is wide: its broad lines stand level and would sink into a slope.
     polygonOffsetFactor: 4,

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { findingPlace } from './finding_place';
+import { findingPlaces } from './finding_place';
 import type { Surface } from './surface_blob';
 
 // A flat core face of 10 x 10 cells of 1 mm, facing up, with finding 1 on the vertices of a 3 x 3 mm square in it.
@@ -23,7 +23,8 @@ function face(): Surface {
 }
 
 describe('the place of a finding', () => {
-  const place = findingPlace(face(), 1)!;
+  const [first, second] = findingPlaces(face(), 2);
+  const place = first!;
   it('has its middle, its reach and the way it faces', () => {
     expect(place.middle_mm).toEqual([4.5, 5.5, 0]);
     expect(place.reach_mm).toBeCloseTo(Math.hypot(1.5, 1.5));
@@ -44,6 +45,9 @@ describe('the place of a finding', () => {
     expect([...ends.values()].every((count) => count === 2)).toBe(true);
   });
   it('is nothing for a mismatch, which lies in the halves', () => {
-    expect(findingPlace(face(), 2)).toBeNull();
+    expect(second).toBeNull();
+  });
+  it('leaves aside a number that no finding has', () => {
+    expect(findingPlaces(face(), 0)).toEqual([]);
   });
 });

@@ -1,64 +1,88 @@
-// Where a finding lies on the surface: its middle, its reach, which way it faces, and the line around it.
+// Where the findings lie on the surface: middle, reach, which way each faces, and the line around it.
 import type { Surface } from './surface_blob';
 
 export interface FindingPlace {
   middle_mm: [number, number, number];
-  reach_mm: number; // from the middle to its farthest vertex
+  reach_mm: number; // from the middle to its farthest corner
   facing: [number, number, number] | null; // unit; null when it faces every way at once
   outline_mm: Float32Array; // pairs of points, one pair a segment
 }
 
-// Null when no vertex carries the finding's number: a mismatch or a gap lies in the halves, not in a place.
-export function findingPlace(surface: Surface, number: number): FindingPlace | null {
-  const { positions: p, triangles, finding } = surface;
-  const low = [Infinity, Infinity, Infinity];
-  const high = [-Infinity, -Infinity, -Infinity];
+// One for each finding, in their order. Null where no vertex carries the finding's number: a mismatch or a gap lies in
+// the halves, not in a place. One pass over the surface, however many findings there are.
+export function findingPlaces(surface: Surface, findings: number): (FindingPlace | null)[] {
+  const gathered = Array.from({ length: findings }, () => new Gathered());
+  const { positions, triangles, finding } = surface;
   for (let v = 0; v < finding.length; v++) {
-    if (finding[v] !== number) continue;
-    for (let k = 0; k < 3; k++) {
-      low[k] = Math.min(low[k]!, p[3 * v + k]!);
-      high[k] = Math.max(high[k]!, p[3 * v + k]!);
-    }
+    const n = finding[v]!;
+    if (n > 0 && n <= findings) gathered[n - 1]!.vertex(positions, v);
   }
-  if (low[0] === Infinity) return null;
-
-  const area: [number, number, number] = [0, 0, 0];
-  let whole = 0;
-  const outline: number[] = [];
   for (let t = 0; t < triangles.length; t += 3) {
-    const corners = [triangles[t]!, triangles[t + 1]!, triangles[t + 2]!] as const;
-    const inside = corners.map((v) => finding[v] === number);
-    const count = inside.filter(Boolean).length;
-    if (count === 0) continue;
-    if (count === 3) whole += addArea(p, corners, area);
-    else addSegment(p, corners, inside, outline);
+    const i = triangles[t]!, j = triangles[t + 1]!, k = triangles[t + 2]!;
+    const a = finding[i]!, b = finding[j]!, c = finding[k]!;
+    if (a === 0 && b === 0 && c === 0) continue;
+    if (a === b && b === c) {
+      if (a <= findings) gathered[a - 1]!.whole(positions, i, j, k);
+      continue;
+    }
+    // On a border: it belongs to each finding it touches, once.
+    if (a > 0 && a <= findings) gathered[a - 1]!.border(positions, i, j, k, true, b === a, c === a);
+    if (b > 0 && b <= findings && b !== a) gathered[b - 1]!.border(positions, i, j, k, false, true, c === b);
+    if (c > 0 && c <= findings && c !== a && c !== b) gathered[c - 1]!.border(positions, i, j, k, false, false, true);
   }
-  const length = Math.hypot(...area);
-  return {
-    middle_mm: [0, 1, 2].map((k) => (low[k]! + high[k]!) / 2) as [number, number, number],
-    reach_mm: Math.hypot(...[0, 1, 2].map((k) => (high[k]! - low[k]!) / 2)),
-    facing: length > 0.05 * whole ? (area.map((one) => one / length) as [number, number, number]) : null,
-    outline_mm: new Float32Array(outline),
-  };
+  return gathered.map((one) => one.place());
 }
 
-type Corners = readonly [number, number, number];
+class Gathered {
+  private lowX = Infinity;
+  private lowY = Infinity;
+  private lowZ = Infinity;
+  private highX = -Infinity;
+  private highY = -Infinity;
+  private highZ = -Infinity;
+  private areaX = 0;
+  private areaY = 0;
+  private areaZ = 0;
+  private area = 0;
+  private readonly outline: number[] = [];
 
-// Adds the triangle's doubled area vector and returns its size.
-function addArea(p: Float32Array, [i, j, k]: Corners, sum: [number, number, number]): number {
-  const ux = p[3 * j]! - p[3 * i]!, uy = p[3 * j + 1]! - p[3 * i + 1]!, uz = p[3 * j + 2]! - p[3 * i + 2]!;
-  const vx = p[3 * k]! - p[3 * i]!, vy = p[3 * k + 1]! - p[3 * i + 1]!, vz = p[3 * k + 2]! - p[3 * i + 2]!;
-  const x = uy * vz - uz * vy, y = uz * vx - ux * vz, z = ux * vy - uy * vx;
-  sum[0] += x;
-  sum[1] += y;
-  sum[2] += z;
-  return Math.hypot(x, y, z);
-}
-
-// The border crosses the two edges that leave the odd corner; at their middles it is as near as the vertices tell.
-function addSegment(p: Float32Array, corners: Corners, inside: boolean[], outline: number[]): void {
-  const odd = inside[0] === inside[1] ? 2 : inside[0] === inside[2] ? 1 : 0;
-  for (const other of [(odd + 1) % 3, (odd + 2) % 3]) {
-    for (let k = 0; k < 3; k++) outline.push((p[3 * corners[odd]! + k]! + p[3 * corners[other]! + k]!) / 2);
+  vertex(p: Float32Array, v: number): void {
+    const x = p[3 * v]!, y = p[3 * v + 1]!, z = p[3 * v + 2]!;
+    if (x < this.lowX) this.lowX = x;
+    if (y < this.lowY) this.lowY = y;
+    if (z < this.lowZ) this.lowZ = z;
+    if (x > this.highX) this.highX = x;
+    if (y > this.highY) this.highY = y;
+    if (z > this.highZ) this.highZ = z;
+  }
+  whole(p: Float32Array, i: number, j: number, k: number): void {
+    const ux = p[3 * j]! - p[3 * i]!, uy = p[3 * j + 1]! - p[3 * i + 1]!, uz = p[3 * j + 2]! - p[3 * i + 2]!;
+    const vx = p[3 * k]! - p[3 * i]!, vy = p[3 * k + 1]! - p[3 * i + 1]!, vz = p[3 * k + 2]! - p[3 * i + 2]!;
+    const x = uy * vz - uz * vy, y = uz * vx - ux * vz, z = ux * vy - uy * vx;
+    this.areaX += x;
+    this.areaY += y;
+    this.areaZ += z;
+    this.area += Math.sqrt(x * x + y * y + z * z);
+  }
+  // The border crosses the two edges that leave the odd corner; at their middles it is as near as the vertices tell.
+  border(p: Float32Array, i: number, j: number, k: number, inI: boolean, inJ: boolean, inK: boolean): void {
+    if (inI === inJ) this.segment(p, k, i, j);
+    else if (inI === inK) this.segment(p, j, k, i);
+    else this.segment(p, i, j, k);
+  }
+  private segment(p: Float32Array, odd: number, one: number, other: number): void {
+    for (let c = 0; c < 3; c++) this.outline.push((p[3 * odd + c]! + p[3 * one + c]!) / 2);
+    for (let c = 0; c < 3; c++) this.outline.push((p[3 * odd + c]! + p[3 * other + c]!) / 2);
+  }
+  place(): FindingPlace | null {
+    if (this.lowX === Infinity) return null;
+    const length = Math.hypot(this.areaX, this.areaY, this.areaZ);
+    const faces = length > 0.05 * this.area;
+    return {
+      middle_mm: [(this.lowX + this.highX) / 2, (this.lowY + this.highY) / 2, (this.lowZ + this.highZ) / 2],
+      reach_mm: Math.hypot(this.highX - this.lowX, this.highY - this.lowY, this.highZ - this.lowZ) / 2,
+      facing: faces ? [this.areaX / length, this.areaY / length, this.areaZ / length] : null,
+      outline_mm: new Float32Array(this.outline),
+    };
   }
 }

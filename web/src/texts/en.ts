@@ -113,6 +113,8 @@ export const en = {
     remarkHint: 'What you saw and where. May stay empty.',
     measured: (unit: string) => (unit ? `Measured, ${unit}` : 'Measured'),
     counted: 'Counted',
+    limits: (box: string, surface: string, mismatch: string, gap: string) =>
+      `Limits of ${box}: surface ±${surface} mm, mismatch ${mismatch} mm, gap growth ${gap} mm.`,
     enterHint: 'Enter goes on.',
     needValue: 'Type the value first.',
     badValue: 'This is not a number. Digits, and one point or comma.',
