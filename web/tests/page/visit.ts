@@ -1,0 +1,41 @@
+// A visit to the page: one browser for all tests, a fresh context for each, and what no screen may do, gathered.
+import type { Page } from 'playwright-core';
+import { openBrowser, openPage, place, signIn, type Look } from '../browser';
+import { until } from '../page_test';
+import { ShopCalls } from '../shop_calls';
+
+export const where = await place();
+export const browser = await openBrowser();
+export const phone: Look = { width: 360, height: 740, touch: true };
+export const desk: Look = { width: 1280, height: 800 };
+
+// Broken policy and thrown errors of every visit.
+export const complaints: string[] = [];
+
+export async function withPage(
+  look: Look, body: (page: Page, shop: ShopCalls) => Promise<void>, signedIn = true,
+): Promise<void> {
+  const { context, page } = await openPage(browser, where, look);
+  page.on('pageerror', (error) => complaints.push(error.message));
+  page.on('console', (message) => {
+    if (/Content Security Policy|Content-Security-Policy/.test(message.text())) complaints.push(message.text());
+  });
+  try {
+    if (signedIn) await signIn(page, where);
+    await body(page, new ShopCalls(page));
+  } finally {
+    await context.close();
+  }
+}
+
+export async function openBox(page: Page, id: string): Promise<void> {
+  await page.goto(`/#/box/${encodeURIComponent(id)}`);
+  await page.getByRole('heading', { name: 'Logbook' }).waitFor();
+}
+export async function openReading(page: Page, shop: ShopCalls): Promise<{ box: string; reading: string }> {
+  const { box, reading } = await shop.readBox();
+  await page.goto(`/#/box/${encodeURIComponent(box.id)}/reading/${encodeURIComponent(reading)}`);
+  await page.locator('canvas').waitFor();
+  await until('a marker stands on the core', () => page.locator('.markers button').first().isVisible());
+  return { box: box.id, reading };
+}
