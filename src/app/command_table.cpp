@@ -1,13 +1,16 @@
 #include "app/command_table.hpp"
 
+#include "app/scan_command.hpp"
 #include "app/verify_command.hpp"
 
 namespace boxfettle {
 
 // One line here and one <name>_command.cpp make a command.
-
 std::vector<Command> command_table() {
-  return {verify_command()};
+  return {
+      scan_command(),
+      verify_command(),
+  };
 }
 
 }  // namespace boxfettle

@@ -1,0 +1,161 @@
+#include "app/scan_command.hpp"
+
+#include <array>
+#include <future>
+#include <optional>
+
+#include "app/command_line.hpp"
+#include "app/progress_line.hpp"
+#include "corebox/box_file.hpp"
+#include "geometry/surface_file.hpp"
+#include "input/input_error.hpp"
+#include "paper/scan_reading_json.hpp"
+#include "paper/scan_reading_text.hpp"
+#include "reading/scan_reading.hpp"
+
+namespace boxfettle {
+namespace {
+
+namespace fs = std::filesystem;
+
+void check_subject(const CommandLine& line) {
+  const std::string of = line.value("--of").value_or("core");
+  if (of == "core") return;
+  if (of == "half-upper" || of == "half-lower")
+    throw WrongUse("--of " + of + " is not there yet: only a scan of a core (--of core) can be read");
+  throw WrongUse("--of takes core, half-upper or half-lower, not '" + of + "'");
+}
+
+std::optional<LengthUnit> scan_unit(const CommandLine& line) {
+  const std::string text = line.value("--scan-unit").value_or("auto");
+  if (text == "auto") return std::nullopt;
+  const auto unit = length_unit_named(text);
+  if (!unit) throw WrongUse("--scan-unit takes mm, cm, m, inch or auto, not '" + text + "'");
+  return unit;
+}
+
+// What the command was pointed at.
+struct Subject {
+  std::optional<fs::path> box_file;
+  std::optional<CoreBox> box;
+  fs::path design, scan;
+  LengthUnit design_unit = LengthUnit::mm;
+};
+
+Subject subject(const CommandLine& line) {
+  Subject subject;
+  subject.scan = line.needed("--scan");
+  if (const auto file = line.value("--box")) {
+    subject.box_file = *file;
+    subject.box = read_box_file(*file);
+    subject.design_unit = subject.box->design_unit;
+    // A relative path in the box file starts at the box file, so that the two can be moved together.
+    if (!subject.box->design_file.empty())
+      subject.design = subject.box_file->parent_path() / subject.box->design_file;
+  }
+  if (const auto file = line.value("--design")) subject.design = *file;
+  if (subject.design.empty())
+    throw WrongUse(subject.box ? "--design FILE is missing, and the box file names no design either"
+                               : "--design FILE or --box FILE is missing");
+  return subject;
+}
+
+std::string flaws_note(const std::string& what, const MeshFlaws& flaws) {
+  return what + ": " + std::to_string(flaws.zero_area) + " triangles without area and " +
+         std::to_string(flaws.duplicate) + " repeated ones were dropped.";
+}
+
+TriangleMesh design_in_mm(const Subject& subject, std::vector<std::string>& notes) {
+  SurfaceFile file = read_surface_file(subject.design);
+  auto* const mesh = std::get_if<TriangleMesh>(&file.surface);
+  if (mesh == nullptr)
+    throw InputError(subject.design.string(), "", "holds points where the design's surface is needed",
+                     "export the design as STL");
+  if (file.flaws.zero_area + file.flaws.duplicate > 0) notes.push_back(flaws_note("Design", file.flaws));
+  for (Eigen::Vector3d& vertex : mesh->vertices) vertex *= mm_per(subject.design_unit);
+  return std::move(*mesh);
+}
+
+// The reading speaks of "design" and "scan"; a person knows them by their files.
+InputError with_file_name(const InputError& error, const Subject& subject) {
+  const std::string file = error.file() == "design" ? subject.design.string()
+                           : error.file() == "scan" ? subject.scan.string()
+                                                    : error.file();
+  return {file, error.place(), error.fault(), error.mend()};
+}
+
+ScanReading reading(const Subject& subject, const CommandLine& line) try {
+  std::vector<std::string> notes;
+  const TriangleMesh design = design_in_mm(subject, notes);
+  const SurfaceFile scan = read_surface_file(subject.scan);
+  if (scan.flaws.zero_area + scan.flaws.duplicate > 0) notes.push_back(flaws_note("Scan", scan.flaws));
+  if (subject.box && !subject.box->limits.casting_grade.empty())
+    notes.push_back("The box gives its surface limit as " + subject.box->limits.casting_grade +
+                    " only; the surface was judged by " +
+                    std::to_string(subject.box->limits.surface_mm).substr(0, 4) + " mm instead.");
+  ProgressLine progress;
+  ScanSettings settings;
+  settings.scan_unit = scan_unit(line);
+  settings.progress = [&](double share, std::string_view step) {
+    progress.show(share, step);
+    return true;
+  };
+  ScanReading reading = read_scan(design, scan.surface, subject.box ? &*subject.box : nullptr, settings);
+  reading.notes.insert(reading.notes.begin(), notes.begin(), notes.end());
+  return reading;
+} catch (const InputError& error) {
+  throw with_file_name(error, subject);
+}
+
+std::vector<InputFile> inputs(const Subject& subject) {
+  std::vector<InputFile> files{input_file(subject.design), input_file(subject.scan)};
+  if (subject.box_file) files.push_back(input_file(*subject.box_file));
+  return files;
+}
+
+Answer run(const CommandLine& line) {
+  check_subject(line);
+  scan_unit(line);  // a wrong unit is told before any file is read
+  const Subject files = subject(line);
+  // Named by their content while the reading runs; asked for last, so that a fault in a file is told by its
+  // reader.
+  std::future<std::vector<InputFile>> named;
+  if (line.has("--json")) named = std::async(std::launch::async, [&] { return inputs(files); });
+  const ScanReading result = reading(files, line);
+  Answer answer;
+  if (line.has("--json"))
+    answer.out =
+        scan_reading_json(result, named.get()).dump(2, ' ', false, nlohmann::json::error_handler_t::replace) +
+        "\n";
+  else
+    answer.out = scan_reading_text(result, files.box ? &*files.box : nullptr);
+  if (line.has("--gate") && result.verdict == ScanVerdict::hold) answer.exit_code = exit_held;
+  return answer;
+}
+
+}  // namespace
+
+Command scan_command() {
+  return {
+      .name = "scan",
+      .purpose = "tell what a scan of a core says about its box: mismatch, gap, wear, build-up",
+      .operands = {},
+      .options = {{"--design", "FILE", "the core's nominal shape: STL, PLY or OBJ (default: the box file's)"},
+                  {"--scan", "FILE", "the scan: STL, PLY, OBJ, or points as XYZ, CSV or TXT", true},
+                  {"--box", "FILE", "the box file: where the halves part, and the limits"},
+                  {"--of", "WHAT", "what was scanned: core (default)"},
+                  {"--scan-unit", "UNIT", "mm, cm, m, inch or auto (default: auto, by size)"},
+                  json_option,
+                  gate_option},
+      .example =
+          "  boxfettle scan --box tm-0412.toml --scan tm-0412-today.ply\n\n"
+          "  reads the box file, takes the design it names, finds how the scan lies on it, and prints the "
+          "verdict\n"
+          "  (fit, watch, hold, or cannot-tell), what was found with its place and size, how the upper half "
+          "stood\n"
+          "  to the lower, and what was assumed. Without a box file nothing is said about the halves:\n\n"
+          "  boxfettle scan --design volute.stl --scan today.xyz --scan-unit mm --json\n",
+      .run = run};
+}
+
+}  // namespace boxfettle
