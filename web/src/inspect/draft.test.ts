@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { Checkpoint } from '../api/types';
-import { emptyDraft, isAnswered, measuredValue, newRequestId, requestFor, resultsOf } from './draft';
+import { emptyDraft, isAnswered, measuredValue, newRequestId, requestFor, resultsOf, valueFault } from './draft';
 
 const checkpoint = (id: string, evidence: Checkpoint['evidence']): Checkpoint => ({
   id, evidence, title: id, how: '', fails_when: '', consequence: 'hold',
@@ -25,6 +25,14 @@ describe('the answers of an inspection', () => {
     expect(isAnswered(list[1]!, { passed: true, value: '0,05', remark: '' })).toBe(true);
     expect(isAnswered(list[0]!, { passed: false, value: '', remark: '' })).toBe(true);
     expect(isAnswered(list[0]!, { passed: null, value: '', remark: '' })).toBe(false);
+  });
+  it('a count of plugged vents is a whole number, 0 or more', () => {
+    const vents = checkpoint('vents', 'count');
+    const typed = (value: string) => valueFault(vents, { passed: true, value, remark: '' });
+    expect(typed('0')).toBeNull();
+    expect(typed('3')).toBeNull();
+    expect(typed('0,5')).toBe('not-whole');
+    expect(typed('-1')).toBe('not-whole');
   });
   it('go out in the catalogue’s order, without empty remarks', () => {
     const answers = {

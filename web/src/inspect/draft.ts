@@ -26,11 +26,13 @@ export function measuredValue(typed: string): number | null {
   return /^[+-]?(\d+\.?\d*|\.\d+)$/.test(text) ? Number(text) : null;
 }
 
-export type ValueFault = 'missing' | 'not-a-number' | null;
+export type ValueFault = 'missing' | 'not-a-number' | 'not-whole' | null;
 export function valueFault(checkpoint: Checkpoint, answer: Answer): ValueFault {
   if (!wantsValue(checkpoint)) return null;
   if (answer.value.trim() === '') return 'missing';
-  return measuredValue(answer.value) === null ? 'not-a-number' : null;
+  const value = measuredValue(answer.value);
+  if (value === null) return 'not-a-number';
+  return checkpoint.evidence === 'count' && !(Number.isInteger(value) && value >= 0) ? 'not-whole' : null;
 }
 
 export function isAnswered(checkpoint: Checkpoint, answer: Answer): boolean {

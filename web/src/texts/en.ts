@@ -118,6 +118,7 @@ export const en = {
     enterHint: 'Enter goes on.',
     needValue: 'Type the value first.',
     badValue: 'This is not a number. Digits, and one point or comma.',
+    notWhole: 'A count is a whole number, 0 or more.',
     photo: 'This check wants a photo. Keep it in the shop’s way and say in the remark where it is.',
     consequence: {
       note: 'A fail is noted.',
@@ -199,6 +200,7 @@ export const en = {
     findings: 'Findings',
     hardestFirst: 'Hardest first',
     noFindings: 'No place strays from the design by more than the scan can tell.',
+    noFindingsUntold: 'Nothing can be said: the scan does not show enough. The notes below say what is missing.',
     marker: (n: number, kind: string) => `Finding ${n}: ${kind}`,
     behind: 'on the far side',
     kind: {
