@@ -75,8 +75,8 @@ function sectionAtParting(): Section {
     closed: true,
     points_mm: Array.from({ length: 360 }, (_, k) => {
       const about = (2 * Math.PI * k) / 360;
-      const { deviation } = at(about, over);
-      const out = strayed ? (Number.isNaN(deviation) ? 0 : deviation) + 0.25 * Math.cos(about - 0.6) * Math.cos(over) : 0;
+      if (strayed && over === 0 && about > 5.5 && about < 5.8) return [null, null];
+      const out = strayed ? at(about, over).deviation + 0.25 * Math.cos(about - 0.6) * Math.cos(over) : 0;
       return pointAt(about, over, out).slice(0, 2);
     }),
   });

@@ -85,14 +85,14 @@ export const reading = (findings: Reading['findings']): Reading => ({
   pose: { rotation: [1, 0, 0, 0, 1, 0, 0, 0, 1], translation_mm: [12.1, -4.2, 88], ambiguous: false },
   scan_unit: 'mm',
   deviation: { mean_mm: 0.021, sd_mm: 0.14, p05_mm: -0.11, p50_mm: 0.008, p95_mm: 0.31, within_limit_fraction: 0.941, coverage_fraction: 0.957, outlier_fraction: 0.004 },
-  halves: { told: true, mismatch_mm: [0.41, -0.07], mismatch_worst_mm: 0.43, rotation_deg: 0.021, gap_mm: 0.12, tilt_deg: [0.01, -0.004], u95: { mismatch_mm: 0.05, gap_mm: 0.03, rotation_deg: 0.012 } },
-  findings, verdict: 'hold', noise_mm: 0.048,
+  halves: { told: true, mismatch_mm: [0.41, -0.07], mismatch_worst_mm: 0.43, gap_worst_mm: 0.17, rotation_deg: 0.021, gap_mm: 0.12, tilt_deg: [0.01, -0.004], u95: { mismatch_mm: 0.05, gap_mm: 0.03, rotation_deg: 0.012 } },
+  findings, verdict: 'hold', scan_noise_mm: 0.048,
   notes: ['The unit of the scan was found from its size: mm.', 'The surface between the halves counts as the lower half.'],
 });
 
 export const untoldReading = (): Reading => ({
   ...reading([]),
-  halves: { told: false },
+  halves: { told: false, why_not: 'Only 12 % of the upper half was seen; scan it again from above.' },
   verdict: 'cannot-tell',
-  notes: ['The halves cannot be told apart: only 12 % of the upper half was seen; scan it again from above.', 'The unit of the scan was found from its size: mm.'],
+  notes: ['Only 12 % of the upper half was seen; scan it again from above.', 'The unit of the scan was found from its size: mm.'],
 });

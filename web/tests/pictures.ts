@@ -16,7 +16,7 @@ const { box, reading } = await new ShopCalls(page).readBox();
 await page.goto(`/#/box/${encodeURIComponent(box.id)}/reading/${encodeURIComponent(reading)}`);
 await page.locator('canvas').waitFor();
 const { findings } = await new ShopCalls(page).reading(reading);
-const shown = findings.findIndex((one) => one.area_mm2 > 0 && one.kind !== 'unseen');
+const shown = findings.findIndex((one) => (one.area_mm2 ?? 0) > 0 && one.kind !== 'unseen');
 await page.locator('section[aria-labelledby=findings] li button').nth(Math.max(0, shown)).click();
 await page.mouse.move(0, 0);
 await page.waitForTimeout(1500);

@@ -39,7 +39,7 @@ export class ShopCalls {
     for (const { id } of (await this.floor()).boxes) {
       const box = await this.box(id);
       for (const { id: reading } of box.readings) {
-        if ((await this.reading(reading)).findings.some((one) => one.area_mm2 > 0)) return { box, reading };
+        if ((await this.reading(reading)).findings.some((one) => (one.area_mm2 ?? 0) > 0)) return { box, reading };
       }
     }
     throw new Error('no box of this shop has a scan reading with a finding that has a place');

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { Polyline, Section } from '../api/types';
-import { barLength, drawSection, strayedLines } from './section';
+import { barLength, drawSection, hasUnseen, strayedLines } from './section';
 
 const ring = (radius: number, turn: (angle: number) => number = () => 0, n = 72): Polyline => ({
   closed: true,
@@ -42,6 +42,16 @@ describe('the section along the parting face', () => {
     const whole = ring(50, () => 0.3, 720);
     const section: Section = { design: [ring(50, () => 0, 720)], measured: [{ closed: false, points_mm: whole.points_mm.slice(10, 200) }] };
     for (const one of strayedLines(section)[0]!) expect(one.stray_mm).toBeCloseTo(0.3, 2);
+  });
+  it('leaves the measured line out where the scan saw nothing', () => {
+    const measured = ring(50, () => 0.2);
+    measured.points_mm = measured.points_mm.map((point, i) => (i >= 10 && i < 20 ? [null, null] : point));
+    const section: Section = { design: [ring(50)], measured: [measured] };
+    const stretches = strayedLines(section);
+    expect(stretches.map((one) => one.length)).toEqual([10, 53]);
+    expect(stretches.flat().every((one) => Math.abs(one.stray_mm - 0.2) < 1e-9)).toBe(true);
+    expect(drawSection(section, stretches, 10).outside.match(/M/g)).toHaveLength(2);
+    expect(hasUnseen(section)).toBe(true);
   });
   it('has a scale bar of a round length', () => {
     expect(barLength(300)).toBe(50);

@@ -20,26 +20,34 @@ export interface SectionDrawing {
   worst: { at: Point; stray_mm: number } | null;
 }
 
-// Each measured line's points with their feet on the design. The service moves the design's own points, so line for
-// line and point for point they belong together; a measured line with gaps is matched by nearness instead.
+// The stretches of the measured lines that were seen, each point with its foot on the design. The service moves the
+// design's own points, so line for line and point for point they belong together; measured lines of another count are
+// matched by nearness instead.
 export function strayedLines(section: Section): Strayed[][] {
-  const outlines = section.design.map((line) => line.points_mm.map(asPoint));
+  const outlines = section.design.map(toldPoints);
   const paired =
     section.design.length === section.measured.length &&
-    section.design.every((line, i) => line.points_mm.length === section.measured[i]!.points_mm.length);
-  return section.measured.map((line, i) =>
-    closedPoints(line).map((at, k) => {
+    outlines.every((own, i) => own.length === section.measured[i]!.points_mm.length);
+  return section.measured.flatMap((line, i) => {
+    const stretches: Strayed[][] = [[]];
+    closedPoints(line).forEach((at, k) => {
+      if (at === null) return void stretches.push([]);
       const own = outlines[i];
-      const foot = paired && own ? own[k % own.length]! : nearestFoot(at, section.design);
+      const foot = paired && own ? own[k % own.length]! : nearestFoot(at, outlines);
       const size = Math.hypot(at[0] - foot[0], at[1] - foot[1]);
-      return { foot, at, stray_mm: insideCore(at, outlines) ? -size : size };
-    }),
-  );
+      stretches.at(-1)!.push({ foot, at, stray_mm: insideCore(at, outlines) ? -size : size });
+    });
+    return stretches.filter((stretch) => stretch.length > 0);
+  });
+}
+
+export function hasUnseen(section: Section): boolean {
+  return section.measured.some((line) => line.points_mm.some((point) => asPoint(point) === null));
 }
 
 export function drawSection(section: Section, lines: Strayed[][], factor: number): SectionDrawing {
   const drawn = lines.map((line) => line.map((one) => ({ ...one, at: larger(one, factor) })));
-  const everything = [...drawn.flat().map((one) => one.at), ...section.design.flatMap((line) => line.points_mm.map(asPoint))];
+  const everything = [...drawn.flat().map((one) => one.at), ...section.design.flatMap(toldPoints)];
   const worst = drawn.flat().reduce<Strayed | null>(
     (most, one) => (most === null || Math.abs(one.stray_mm) > Math.abs(most.stray_mm) ? one : most), null);
   return {
@@ -53,17 +61,21 @@ export function drawSection(section: Section, lines: Strayed[][], factor: number
   };
 }
 
-const asPoint = (point: readonly number[]): Point => [point[0] ?? 0, point[1] ?? 0];
+function asPoint([x, y]: readonly (number | null)[]): Point | null {
+  return typeof x === 'number' && typeof y === 'number' ? [x, y] : null;
+}
+const toldPoints = (line: Polyline): Point[] => line.points_mm.map(asPoint).filter((point) => point !== null);
 const flipped = ([x, y]: Point): Point => [x, -y];
 const written = ([x, y]: Point): string => `${x.toFixed(2)} ${(-y).toFixed(2)}`;
 
-function closedPoints(line: Polyline): Point[] {
+function closedPoints(line: Polyline): (Point | null)[] {
   const points = line.points_mm.map(asPoint);
   return line.closed && points.length > 2 ? [...points, points[0]!] : points;
 }
 
 function pathOf(line: Polyline): string {
-  return line.points_mm.map((point, i) => (i === 0 ? 'M' : 'L') + written(asPoint(point))).join('') + (line.closed ? 'Z' : '');
+  const points = toldPoints(line).map(written);
+  return points.length === 0 ? '' : `M${points.join('L')}${line.closed ? 'Z' : ''}`;
 }
 
 function larger({ foot, at }: Strayed, factor: number): Point {
@@ -99,13 +111,12 @@ function areas(lines: Strayed[][], side: 1 | -1): string {
 
 const sideOf = (from: Strayed, to: Strayed): 1 | -1 => (from.stray_mm + to.stray_mm < 0 ? -1 : 1);
 
-function nearestFoot(at: Point, design: readonly Polyline[]): Point {
+function nearestFoot(at: Point, outlines: readonly Point[][]): Point {
   let foot: Point = at;
   let best = Infinity;
-  for (const line of design) {
-    const points = closedPoints(line);
-    for (let i = 1; i < points.length; i++) {
-      const candidate = footOnSegment(at, points[i - 1]!, points[i]!);
+  for (const points of outlines) {
+    for (let i = 0, j = points.length - 1; i < points.length; j = i++) {
+      const candidate = footOnSegment(at, points[j]!, points[i]!);
       const distance = Math.hypot(at[0] - candidate[0], at[1] - candidate[1]);
       if (distance < best) [best, foot] = [distance, candidate];
     }

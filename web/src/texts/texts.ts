@@ -20,9 +20,14 @@ const signs = [0, 1, 2, 3].map((digits) => written(digits, 'exceptZero'));
 type Digits = 0 | 1 | 2 | 3;
 // A true minus sign, which reads better at small sizes than the hyphen.
 const minus = (text: string): string => text.replace('-', '\u2212');
-export const number = (value: number, digits: Digits = 2): string => minus(plain[digits]!.format(value));
-export const signed = (value: number, digits: Digits = 2): string => minus(signs[digits]!.format(value));
-export const percent = (share: number): string => `${number(100 * share, share > 0 && share < 0.01 ? 1 : 0)}\u00a0%`;
+// The service leaves out what it cannot tell; a dash says so.
+const TOLD_NOTHING = '\u2013';
+export const number = (value: number | undefined, digits: Digits = 2): string =>
+  value === undefined ? TOLD_NOTHING : minus(plain[digits]!.format(value));
+export const signed = (value: number | undefined, digits: Digits = 2): string =>
+  value === undefined ? TOLD_NOTHING : minus(signs[digits]!.format(value));
+export const percent = (share: number | undefined): string =>
+  share === undefined ? TOLD_NOTHING : `${number(100 * share, share > 0 && share < 0.01 ? 1 : 0)}\u00a0%`;
 
 const clock = new Intl.DateTimeFormat(locale, { hour: '2-digit', minute: '2-digit', hourCycle: 'h23' });
 const day = new Intl.DateTimeFormat(locale, { day: 'numeric', month: 'short', year: 'numeric' });

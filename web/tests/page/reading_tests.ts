@@ -6,7 +6,7 @@ test('a finding chosen in the list is marked on the core, and a marker chosen on
   withPage(desk, async (page, shop) => {
     const { reading } = await openReading(page, shop);
     const { findings } = await shop.reading(reading);
-    const n = findings.findIndex((one) => one.area_mm2 > 0);
+    const n = findings.findIndex((one) => (one.area_mm2 ?? 0) > 0);
     const before = await page.locator('.view').screenshot();
     await page.locator('section[aria-labelledby=findings] li button').nth(n).click();
     assert.equal(await page.locator('.markers button').nth(n).getAttribute('aria-pressed'), 'true');
