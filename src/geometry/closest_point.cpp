@@ -6,9 +6,10 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <span>
 
 #include "geometry/box_tree.hpp"
-#include "geometry/morton_order.hpp"
+#include "geometry/packet_search.hpp"
 #include "geometry/point_triangle.hpp"
 
 namespace boxfettle {
@@ -56,6 +57,7 @@ struct SurfaceIndex::Tree {
   std::vector<Eigen::Vector3f> triangle_normals;
   std::vector<Eigen::Vector3f> vertex_normals;
   BoxTree boxes;
+  PacketTree packets;
   // Query points are rounded to float before they meet the boxes; this much slack keeps that rounding
   // harmless.
   float slack_mm;
@@ -65,23 +67,25 @@ struct SurfaceIndex::Tree {
         topology(mesh_topology(surface)),
         triangle_normals(unit_normals(surface)),
         vertex_normals(vertex_pseudo_normals(surface, triangle_normals)),
-        boxes(build_box_tree(surface)) {
+        boxes(build_box_tree(surface)),
+        packets(packet_tree(surface, boxes)) {
     const Bounds all = bounds(surface);
     slack_mm =
         static_cast<float>(4e-7 * std::max(all.low.cwiseAbs().maxCoeff(), all.high.cwiseAbs().maxCoeff()));
   }
 
-  void look_at(std::uint32_t triangle, const Eigen::Vector3d& point, Nearest& best) const {
+  Nearest on_triangle(std::uint32_t triangle, const Eigen::Vector3d& point) const {
     const TrianglePlace place = closest_on_triangle(point, mesh.corner(triangle, 0), mesh.corner(triangle, 1),
                                                     mesh.corner(triangle, 2));
-    const double squared = (point - place.at_mm).squaredNorm();
-    if (squared < best.squared) best = {squared, place, triangle};
+    return {(point - place.at_mm).squaredNorm(), place, triangle};
+  }
+  void look_at(std::uint32_t triangle, const Eigen::Vector3d& point, Nearest& best) const {
+    const Nearest here = on_triangle(triangle, point);
+    if (here.squared < best.squared) best = here;
   }
 
-  // `hint` is a triangle to look at first: a neighbour's answer makes most boxes too far away from the start.
-  Nearest nearest(const Eigen::Vector3d& point, std::uint32_t hint) const {
+  Nearest nearest(const Eigen::Vector3d& point) const {
     Nearest best;
-    if (hint != no_triangle) look_at(hint, point, best);
     const std::array<float, 3> p{static_cast<float>(point.x()), static_cast<float>(point.y()),
                                  static_cast<float>(point.z())};
     struct Waiting {
@@ -109,6 +113,9 @@ struct SurfaceIndex::Tree {
     return best;
   }
 
+  void hit_all(const PointCloud& cloud, const RigidPose& pose, std::span<SurfaceHit> hits,
+               std::size_t first) const;
+
   Eigen::Vector3d pseudo_normal(std::uint32_t triangle, TrianglePart part) const {
     const auto p = static_cast<std::size_t>(part);
     if (part == TrianglePart::inside) return triangle_normals[triangle].cast<double>();
@@ -126,6 +133,27 @@ struct SurfaceIndex::Tree {
   }
 };
 
+// The points from `first` on, as many as there are hits.
+void SurfaceIndex::Tree::hit_all(const PointCloud& cloud, const RigidPose& pose, std::span<SurfaceHit> hits,
+                                 std::size_t first) const {
+  std::vector<SplitPoint> points(hits.size());
+  std::vector<std::uint32_t> nearest(hits.size());
+  for (std::size_t i = 0; i < hits.size(); ++i) {
+    const Eigen::Vector3d p = pose * cloud.point_mm(first + i);
+    for (std::size_t k = 0; k < 3; ++k) {
+      const double x = p[static_cast<Eigen::Index>(k)];
+      points[i].high[k] = static_cast<float>(x);
+      points[i].low[k] = static_cast<float>(x - static_cast<double>(points[i].high[k]));
+    }
+  }
+  nearest_in_packets(boxes, packets, points, slack_mm, nearest);
+  for (std::size_t i = 0; i < hits.size(); ++i) {
+    const Eigen::Vector3d p = pose * cloud.point_mm(first + i);
+    const Nearest best = on_triangle(boxes.order[nearest[i]], p);
+    hits[i] = {static_cast<float>(signed_distance(p, best)), best.triangle};
+  }
+}
+
 SurfaceIndex::SurfaceIndex(const TriangleMesh& mesh) : tree_(std::make_unique<Tree>(mesh)) {}
 SurfaceIndex::~SurfaceIndex() = default;
 SurfaceIndex::SurfaceIndex(SurfaceIndex&&) noexcept = default;
@@ -138,27 +166,28 @@ const std::vector<Eigen::Vector3f>& SurfaceIndex::triangle_normals() const {
   return tree_->triangle_normals;
 }
 
+Eigen::Vector3d SurfaceIndex::direction_from(std::uint32_t triangle, const Eigen::Vector3d& point_mm) const {
+  const Eigen::Vector3d away = point_mm - tree_->on_triangle(triangle, point_mm).place.at_mm;
+  const double length = away.norm();
+  return length > 0 ? Eigen::Vector3d(away / length)
+                    : Eigen::Vector3d(triangle_normals()[triangle].cast<double>());
+}
+
 SurfacePoint SurfaceIndex::closest(const Eigen::Vector3d& point_mm) const {
-  const Nearest best = tree_->nearest(point_mm, no_triangle);
+  const Nearest best = tree_->nearest(point_mm);
   return {best.place.at_mm, tree_->signed_distance(point_mm, best), best.triangle};
 }
 
 std::vector<SurfaceHit> SurfaceIndex::closest(const PointCloud& cloud,
                                               const RigidPose& surface_from_cloud) const {
-  const std::vector<std::uint32_t> order = morton_order(cloud.offsets_mm);
   std::vector<SurfaceHit> hits(cloud.size());
-  // A fixed grain: the hints, and with them the choice among equally near triangles, never depend on the
-  // threads.
-  constexpr std::size_t grain = 1024;
-  const std::size_t chunks = (order.size() + grain - 1) / grain;
-  tbb::parallel_for(std::size_t{0}, chunks, [&](std::size_t chunk) {
-    std::uint32_t hint = no_triangle;
-    for (std::size_t i = chunk * grain; i < std::min(order.size(), (chunk + 1) * grain); ++i) {
-      const Eigen::Vector3d point = surface_from_cloud * cloud.point_mm(order[i]);
-      const Nearest best = tree_->nearest(point, hint);
-      hint = best.triangle;
-      hits[order[i]] = {static_cast<float>(tree_->signed_distance(point, best)), best.triangle};
-    }
+  // A fixed grain: a chunk's first hint, and with it the choice among equally near triangles, never depends
+  // on threads.
+  constexpr std::size_t grain = 2048;
+  tbb::parallel_for(std::size_t{0}, (cloud.size() + grain - 1) / grain, [&](std::size_t chunk) {
+    const std::size_t first = chunk * grain;
+    tree_->hit_all(cloud, surface_from_cloud,
+                   std::span(hits).subspan(first, std::min(grain, cloud.size() - first)), first);
   });
   return hits;
 }

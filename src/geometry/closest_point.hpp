@@ -39,9 +39,15 @@ class SurfaceIndex {
 
   SurfacePoint closest(const Eigen::Vector3d& point_mm) const;
 
-  // Every point of the cloud, moved by `surface_from_cloud` first. In the cloud's order; on all threads; the
-  // result does not depend on their number. `signed_mm` is rounded to float at the end, from double.
+  // Every point of the cloud, moved by `surface_from_cloud` first; in the cloud's order, on all threads. The
+  // nearest triangle is sought in float for packets of neighbouring points and the distance then computed in
+  // double. Fastest when neighbours in the list are neighbours in space (morton_order.hpp). The same whatever
+  // the number of threads.
   std::vector<SurfaceHit> closest(const PointCloud& cloud, const RigidPose& surface_from_cloud) const;
+
+  // Unit vector from the nearest place of one triangle to the point; the triangle's normal where that has no
+  // length.
+  Eigen::Vector3d direction_from(std::uint32_t triangle, const Eigen::Vector3d& point_mm) const;
 
   const MeshTopology& topology() const;
   const std::vector<Eigen::Vector3f>& triangle_normals() const;  // unit; zero for a triangle without area

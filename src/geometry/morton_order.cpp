@@ -59,4 +59,15 @@ std::vector<std::uint32_t> morton_order(std::span<const Eigen::Vector3f> points)
   return order;
 }
 
+PointCloud in_morton_order(const PointCloud& cloud) {
+  const std::vector<std::uint32_t> order = morton_order(cloud.offsets_mm);
+  PointCloud sorted;
+  sorted.origin_mm = cloud.origin_mm;
+  sorted.offsets_mm.resize(order.size());
+  sorted.normals.resize(cloud.normals.empty() ? 0 : order.size());
+  for (std::size_t i = 0; i < order.size(); ++i) sorted.offsets_mm[i] = cloud.offsets_mm[order[i]];
+  for (std::size_t i = 0; i < sorted.normals.size(); ++i) sorted.normals[i] = cloud.normals[order[i]];
+  return sorted;
+}
+
 }  // namespace boxfettle

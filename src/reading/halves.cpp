@@ -109,8 +109,8 @@ HalvesFit fit_halves(const SurfaceIndex& design, const HalfPoints& points, const
                      const Eigen::Vector3d& centroid_mm, const Limits& limits) {
   HalvesFit fit;
   fit.reading.centroid_mm = centroid_mm;
-  if (!points.lower.empty()) fit.lower = fit_pose(design, points.lower, design_from_scan, centroid_mm);
-  if (!points.upper.empty()) fit.upper = fit_pose(design, points.upper, design_from_scan, centroid_mm);
+  if (points.lower.size() > 0) fit.lower = fit_pose(design, points.lower, design_from_scan, centroid_mm);
+  if (points.upper.size() > 0) fit.upper = fit_pose(design, points.upper, design_from_scan, centroid_mm);
   if (fit.lower.blocks > fewest_blocks && fit.upper.blocks > fewest_blocks) {
     const RelativeMotion motion = relative_motion(fit, parting, centroid_mm);
     const double k = coverage_factor_95(std::min(fit.lower.blocks, fit.upper.blocks));

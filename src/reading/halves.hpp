@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "corebox/core_box.hpp"
+#include "geometry/point_cloud.hpp"
 #include "reading/pose_fit.hpp"
 #include "reading/scan_reading.hpp"
 
@@ -12,7 +13,7 @@ namespace boxfettle {
 
 // A fair sample of the scan points that lie on one half of the core, in the scan's frame.
 struct HalfPoints {
-  std::vector<Eigen::Vector3d> lower, upper;
+  PointCloud lower, upper;
 };
 
 struct HalvesFit {

@@ -29,14 +29,6 @@ Cell facing(const Eigen::Vector3d& normal) {
   return static_cast<Cell>(2 * axis + (normal[axis] < 0));
 }
 
-// Places within `count` in an order that jumps about: steps of the golden section, made odd against common
-// strides.
-std::size_t scattered(std::size_t i, std::size_t count) {
-  const double turn = static_cast<double>(i) * 0.6180339887498949;
-  return std::min(static_cast<std::size_t>((turn - std::floor(turn)) * static_cast<double>(count)),
-                  count - 1);
-}
-
 // A cloud's points by cubes, to find those near a place.
 class Neighbourhood {
  public:
@@ -124,7 +116,9 @@ std::vector<OrientedPoint> spread_over(const TriangleMesh& mesh, double spacing_
 
 std::vector<OrientedPoint> spread_over(const PointCloud& cloud, double spacing_mm) {
   constexpr std::size_t neighbours_from = 150000;  // keeps some 40 points in reach on the cores this is for
-  const std::vector<Eigen::Vector3d> sample = fair_sample(cloud, neighbours_from);
+  const PointCloud sampled = fair_sample(cloud, neighbours_from);
+  std::vector<Eigen::Vector3d> sample(sampled.size());
+  for (std::size_t i = 0; i < sample.size(); ++i) sample[i] = sampled.point_mm(i);
   const double radius_mm = 0.4 * spacing_mm;
   const Neighbourhood near(sample, radius_mm);
   Eigen::Vector3d low = Eigen::Vector3d::Constant(1e300);
@@ -143,14 +137,15 @@ std::vector<OrientedPoint> spread_over(const PointCloud& cloud, double spacing_m
   return points;
 }
 
-std::vector<Eigen::Vector3d> fair_sample(const PointCloud& cloud, std::size_t count) {
-  std::vector<Eigen::Vector3d> sample;
-  if (cloud.size() <= count) {
-    for (std::size_t i = 0; i < cloud.size(); ++i) sample.push_back(cloud.point_mm(i));
-    return sample;
-  }
-  sample.reserve(count);
-  for (std::size_t i = 0; i < count; ++i) sample.push_back(cloud.point_mm(scattered(i, cloud.size())));
+PointCloud fair_sample(const PointCloud& cloud, std::size_t count) {
+  if (cloud.size() <= count) return cloud;
+  PointCloud sample;
+  sample.origin_mm = cloud.origin_mm;
+  sample.offsets_mm.reserve(count);
+  const double step = static_cast<double>(cloud.size()) / static_cast<double>(count);
+  for (std::size_t i = 0; i < count; ++i)
+    sample.offsets_mm.push_back(
+        cloud.offsets_mm[static_cast<std::size_t>((static_cast<double>(i) + 0.5) * step)]);
   return sample;
 }
 

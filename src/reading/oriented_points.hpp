@@ -21,7 +21,7 @@ std::vector<OrientedPoint> spread_over(const TriangleMesh& mesh, double spacing_
 // 0.4 * spacing. Points on sharp edges and stray points have no direction and are left out.
 std::vector<OrientedPoint> spread_over(const PointCloud& cloud, double spacing_mm);
 
-// Every n-th point in a scattered order: a fair sample of at most `count` points, the same each time.
-std::vector<Eigen::Vector3d> fair_sample(const PointCloud& cloud, std::size_t count);
+// Evenly strided places of the cloud: a fair sample of at most `count` points, in the cloud's order.
+PointCloud fair_sample(const PointCloud& cloud, std::size_t count);
 
 }  // namespace boxfettle

@@ -1,7 +1,5 @@
 #include "reading/pose_fit.hpp"
 
-#include <tbb/parallel_for.h>
-
 #include <Eigen/Cholesky>
 #include <Eigen/Eigenvalues>
 #include <algorithm>
@@ -20,22 +18,19 @@ struct Residual {
 // Near the surface the facet tells the direction better than the tiny offset does.
 constexpr double offset_tells_direction_above_mm = 0.5;
 
-Residual residual(const SurfaceIndex& surface, const Eigen::Vector3d& point) {
-  const SurfacePoint nearest = surface.closest(point);
-  const Eigen::Vector3d normal = std::abs(nearest.signed_mm) > offset_tells_direction_above_mm
-                                     ? Eigen::Vector3d((point - nearest.at_mm) / nearest.signed_mm)
-                                     : surface.triangle_normals()[nearest.triangle].cast<double>();
-  return {nearest.signed_mm, point, normal};
-}
-
-std::vector<Residual> residuals(const SurfaceIndex& surface, const std::vector<Eigen::Vector3d>& points,
+std::vector<Residual> residuals(const SurfaceIndex& surface, const PointCloud& points,
                                 const RigidPose& pose) {
-  std::vector<Residual> all(points.size());
-  constexpr std::size_t grain = 512;
-  tbb::parallel_for(std::size_t{0}, (points.size() + grain - 1) / grain, [&](std::size_t chunk) {
-    for (std::size_t i = chunk * grain; i < std::min(points.size(), (chunk + 1) * grain); ++i)
-      all[i] = residual(surface, pose * points[i]);
-  });
+  const std::vector<SurfaceHit> hits = surface.closest(points, pose);
+  std::vector<Residual> all(hits.size());
+  for (std::size_t i = 0; i < hits.size(); ++i) {
+    const Eigen::Vector3d at = pose * points.point_mm(i);
+    const double distance = hits[i].signed_mm;
+    const Eigen::Vector3d normal =
+        std::abs(distance) > offset_tells_direction_above_mm
+            ? Eigen::Vector3d(surface.direction_from(hits[i].triangle, at) * (distance < 0 ? -1 : 1))
+            : surface.triangle_normals()[hits[i].triangle].cast<double>();
+    all[i] = {distance, at, normal};
+  }
   return all;
 }
 
@@ -143,8 +138,8 @@ void estimate_covariance(PoseFit& fit, const std::vector<Residual>& all, const E
 
 }  // namespace
 
-PoseFit fit_pose(const SurfaceIndex& surface, const std::vector<Eigen::Vector3d>& points,
-                 const RigidPose& start, const Eigen::Vector3d& pivot_mm, const FitSettings& settings) {
+PoseFit fit_pose(const SurfaceIndex& surface, const PointCloud& points, const RigidPose& start,
+                 const Eigen::Vector3d& pivot_mm, const FitSettings& settings) {
   constexpr double tukey = 4.685;
   PoseFit fit;
   fit.surface_from_points = start;

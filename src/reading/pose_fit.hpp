@@ -6,10 +6,9 @@
 #pragma once
 
 #include <Eigen/Core>
-#include <optional>
-#include <vector>
 
 #include "geometry/closest_point.hpp"
+#include "geometry/point_cloud.hpp"
 #include "geometry/rigid_pose.hpp"
 
 namespace boxfettle {
@@ -19,7 +18,8 @@ using Vector6d = Eigen::Matrix<double, 6, 1>;
 
 struct FitSettings {
   int most_iterations = 30;
-  double step_mm = 1e-5;       // done when no point of the part moves further than this in one step
+  double step_mm =
+      1e-3;  // done when no point moves further than this in one step (the next would be its square)
   double widest_mm = 1e300;    // points farther away than this never count
   double narrowest_mm = 0.02;  // the biweight's scale c is never taken below this
   double block_mm = 12;        // residuals closer together than this are not taken as independent
@@ -39,7 +39,8 @@ struct PoseFit {
   bool converged = false;
 };
 
-PoseFit fit_pose(const SurfaceIndex& surface, const std::vector<Eigen::Vector3d>& points,
-                 const RigidPose& start, const Eigen::Vector3d& pivot_mm, const FitSettings& settings = {});
+// `points` are best in Morton order.
+PoseFit fit_pose(const SurfaceIndex& surface, const PointCloud& points, const RigidPose& start,
+                 const Eigen::Vector3d& pivot_mm, const FitSettings& settings = {});
 
 }  // namespace boxfettle

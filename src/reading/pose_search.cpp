@@ -34,11 +34,11 @@ struct PrincipalAxes {
 
 // Whole scans of parts with three different extents: the four ways to lay axes on axes. Cheap, and often
 // right.
-std::vector<RigidPose> poses_by_axes(const std::vector<OrientedPoint>& design,
-                                     const std::vector<Eigen::Vector3d>& scan) {
-  std::vector<Eigen::Vector3d> places;
+std::vector<RigidPose> poses_by_axes(const std::vector<OrientedPoint>& design, const PointCloud& scan) {
+  std::vector<Eigen::Vector3d> places, seen;
   for (const OrientedPoint& p : design) places.push_back(p.at_mm);
-  const PrincipalAxes to(places), from(scan);
+  for (std::size_t i = 0; i < scan.size(); ++i) seen.push_back(scan.point_mm(i));
+  const PrincipalAxes to(places), from(seen);
   std::vector<RigidPose> poses;
   for (int flip = 0; flip < 4; ++flip) {
     const Eigen::Vector3d signs((flip & 1) ? -1 : 1, (flip & 2) ? -1 : 1,
@@ -49,11 +49,11 @@ std::vector<RigidPose> poses_by_axes(const std::vector<OrientedPoint>& design,
   return poses;
 }
 
-PoseCandidate judged(const SurfaceIndex& surface, const std::vector<Eigen::Vector3d>& points,
-                     const RigidPose& pose, double reach_mm) {
+PoseCandidate judged(const SurfaceIndex& surface, const PointCloud& points, const RigidPose& pose,
+                     double reach_mm) {
   double sum = 0, squares = 0, near = 0;
-  for (const Eigen::Vector3d& p : points) {
-    const double d = std::min(std::abs(surface.closest(pose * p).signed_mm), reach_mm);
+  for (const SurfaceHit& hit : surface.closest(points, pose)) {
+    const double d = std::min(static_cast<double>(std::abs(hit.signed_mm)), reach_mm);
     sum += d;
     squares += d * d;
     near += d < reach_mm;
@@ -85,9 +85,8 @@ void keep_distinct(std::vector<PoseCandidate>& candidates, const Bounds& design,
 }
 
 // One round: fit every candidate to `points`, judge it by them with `reach_mm`, keep the best that differ.
-void tighten(std::vector<PoseCandidate>& candidates, const DesignSurface& design,
-             const std::vector<Eigen::Vector3d>& points, double widest_mm, double reach_mm, int iterations,
-             std::size_t most) {
+void tighten(std::vector<PoseCandidate>& candidates, const DesignSurface& design, const PointCloud& points,
+             double widest_mm, double reach_mm, int iterations, std::size_t most) {
   tbb::parallel_for(std::size_t{0}, candidates.size(), [&](std::size_t i) {
     FitSettings settings;
     settings.most_iterations = iterations;
@@ -109,8 +108,8 @@ PoseSearch search_pose(const DesignSurface& design, const PointCloud& cloud) {
   const double spacing_mm = std::sqrt(design.area_mm2() / design_points_wanted);
   const std::vector<OrientedPoint> on_design = spread_over(design.mesh(), spacing_mm);
   const std::vector<OrientedPoint> on_scan = spread_over(cloud, spacing_mm);
-  const std::vector<Eigen::Vector3d> few = fair_sample(cloud, 300), some = fair_sample(cloud, 1200),
-                                     many = fair_sample(cloud, 6000);
+  const PointCloud few = fair_sample(cloud, 300), some = fair_sample(cloud, 1200),
+                   many = fair_sample(cloud, 6000);
 
   std::vector<RigidPose> starts = poses_by_axes(on_design, few);
   if (on_scan.size() >= 8)

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <cstdio>
 
+#include "geometry/morton_order.hpp"
 #include "geometry/refined_mesh.hpp"
 #include "input/input_error.hpp"
 #include "reading/oriented_points.hpp"
@@ -31,7 +32,7 @@ PointCloud corners(const TriangleMesh& mesh) {
 
 // Median distance from the median place: a size that neither turning nor strays nor a missing side changes
 // much.
-double typical_radius(std::vector<Eigen::Vector3d> points) {
+double typical_radius(const std::vector<Eigen::Vector3d>& points) {
   const auto middle = [](std::vector<double> values) {
     const auto at = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
     std::nth_element(values.begin(), at, values.end());
@@ -52,7 +53,13 @@ double typical_radius(const DesignSurface& design) {
   std::vector<Eigen::Vector3d> points;
   for (const OrientedPoint& p : spread_over(design.mesh(), std::sqrt(design.area_mm2() / 3000)))
     points.push_back(p.at_mm);
-  return typical_radius(std::move(points));
+  return typical_radius(points);
+}
+
+double typical_radius(const PointCloud& cloud) {
+  std::vector<Eigen::Vector3d> points;
+  for (std::size_t i = 0; i < cloud.size(); ++i) points.push_back(cloud.point_mm(i));
+  return typical_radius(points);
 }
 
 constexpr std::array units{LengthUnit::mm, LengthUnit::cm, LengthUnit::m, LengthUnit::inch};
@@ -78,8 +85,9 @@ void require_plausible(LengthUnit given, double size_ratio) {
 ScanPoints scan_points(const std::variant<TriangleMesh, PointCloud>& scan, const DesignSurface& design,
                        std::optional<LengthUnit> given) {
   ScanPoints points;
-  points.cloud = std::holds_alternative<TriangleMesh>(scan) ? corners(std::get<TriangleMesh>(scan))
-                                                            : std::get<PointCloud>(scan);
+  points.cloud =
+      in_morton_order(std::holds_alternative<TriangleMesh>(scan) ? corners(std::get<TriangleMesh>(scan))
+                                                                 : std::get<PointCloud>(scan));
   if (points.cloud.size() < 100)
     throw InputError("scan", "", "it has only " + std::to_string(points.cloud.size()) + " points",
                      "scan the part again: at least 100 points are needed, a hundred thousand are usual");

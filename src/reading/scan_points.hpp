@@ -14,7 +14,7 @@
 namespace boxfettle {
 
 struct ScanPoints {
-  PointCloud cloud;  // mm
+  PointCloud cloud;  // mm, in Morton order
   LengthUnit unit;
   std::vector<std::string> notes;
 };

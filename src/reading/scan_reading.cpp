@@ -92,10 +92,11 @@ HalfPoints points_of_halves(const PointCloud& cloud, const std::vector<SurfaceHi
     (side[t] > 0 ? upper : lower).push_back(i);
   }
   const auto sample = [&](const std::vector<std::uint32_t>& of) {
-    std::vector<Eigen::Vector3d> points;
+    PointCloud points;
+    points.origin_mm = cloud.origin_mm;
     const double step = std::max(1.0, static_cast<double>(of.size()) / static_cast<double>(fit_sample));
     for (double at = 0; at < static_cast<double>(of.size()); at += step)
-      points.push_back(cloud.point_mm(of[static_cast<std::size_t>(at)]));
+      points.offsets_mm.push_back(cloud.offsets_mm[of[static_cast<std::size_t>(at)]]);
     return points;
   };
   return {sample(lower), sample(upper)};

@@ -40,8 +40,9 @@ struct Finding {
   double volume_mm3 = 0;     // signed, depth summed over the area
   double u95_mm = 0;         // half-width of the 95 % interval of depth_mm
   double limit_mm = 0;       // the limit the depth is judged by
-  std::string text = {};          // what a fitter needs to know, one sentence
-  std::vector<std::uint32_t> vertices = {};  // of ScanReading::surface, that lie in the place (for showing it)
+  std::string text = {};     // what a fitter needs to know, one sentence
+  std::vector<std::uint32_t> vertices =
+      {};  // of ScanReading::surface, that lie in the place (for showing it)
 };
 
 struct Deviation {
