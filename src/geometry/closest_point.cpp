@@ -166,6 +166,10 @@ const std::vector<Eigen::Vector3f>& SurfaceIndex::triangle_normals() const {
   return tree_->triangle_normals;
 }
 
+double SurfaceIndex::signed_distance_to(std::uint32_t triangle, const Eigen::Vector3d& point_mm) const {
+  return tree_->signed_distance(point_mm, tree_->on_triangle(triangle, point_mm));
+}
+
 Eigen::Vector3d SurfaceIndex::direction_from(std::uint32_t triangle, const Eigen::Vector3d& point_mm) const {
   const Eigen::Vector3d away = point_mm - tree_->on_triangle(triangle, point_mm).place.at_mm;
   const double length = away.norm();

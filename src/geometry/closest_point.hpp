@@ -45,6 +45,9 @@ class SurfaceIndex {
   // the number of threads.
   std::vector<SurfaceHit> closest(const PointCloud& cloud, const RigidPose& surface_from_cloud) const;
 
+  // Signed distance to one triangle of the surface, whether or not it is the nearest.
+  double signed_distance_to(std::uint32_t triangle, const Eigen::Vector3d& point_mm) const;
+
   // Unit vector from the nearest place of one triangle to the point; the triangle's normal where that has no
   // length.
   Eigen::Vector3d direction_from(std::uint32_t triangle, const Eigen::Vector3d& point_mm) const;

@@ -104,13 +104,13 @@ std::string why_not_told(const HalvesFit& fit, const HalfPoints& points, const P
 
 }  // namespace
 
-HalvesFit fit_halves(const SurfaceIndex& design, const HalfPoints& points, const RigidPose& design_from_scan,
+HalvesFit fit_halves(const SurfaceIndex& design, const HalfPoints& points, const HalfPoses& start,
                      const PartingFace& parting, const std::vector<Eigen::Vector3d>& outline,
                      const Eigen::Vector3d& centroid_mm, const Limits& limits) {
   HalvesFit fit;
   fit.reading.centroid_mm = centroid_mm;
-  if (points.lower.size() > 0) fit.lower = fit_pose(design, points.lower, design_from_scan, centroid_mm);
-  if (points.upper.size() > 0) fit.upper = fit_pose(design, points.upper, design_from_scan, centroid_mm);
+  if (points.lower.size() > 0) fit.lower = fit_pose(design, points.lower, start.lower, centroid_mm);
+  if (points.upper.size() > 0) fit.upper = fit_pose(design, points.upper, start.upper, centroid_mm);
   if (fit.lower.blocks > fewest_blocks && fit.upper.blocks > fewest_blocks) {
     const RelativeMotion motion = relative_motion(fit, parting, centroid_mm);
     const double k = coverage_factor_95(std::min(fit.lower.blocks, fit.upper.blocks));

@@ -16,13 +16,17 @@ struct HalfPoints {
   PointCloud lower, upper;
 };
 
+struct HalfPoses {
+  RigidPose lower, upper;  // design_from_scan of each half
+};
+
 struct HalvesFit {
   PoseFit lower, upper;  // surface_from_points = design_from_scan of that half alone
   HalvesReading reading;
 };
 
 // `outline` is the section of the design at the parting face: where the worst mismatch is looked for.
-HalvesFit fit_halves(const SurfaceIndex& design, const HalfPoints& points, const RigidPose& design_from_scan,
+HalvesFit fit_halves(const SurfaceIndex& design, const HalfPoints& points, const HalfPoses& start,
                      const PartingFace& parting, const std::vector<Eigen::Vector3d>& outline,
                      const Eigen::Vector3d& centroid_mm, const Limits& limits);
 

@@ -18,9 +18,9 @@ struct Residual {
 // Near the surface the facet tells the direction better than the tiny offset does.
 constexpr double offset_tells_direction_above_mm = 0.5;
 
-std::vector<Residual> residuals(const SurfaceIndex& surface, const PointCloud& points,
-                                const RigidPose& pose) {
-  const std::vector<SurfaceHit> hits = surface.closest(points, pose);
+std::vector<Residual> residuals(const SurfaceIndex& surface, const HitFinder& find_hits,
+                                const PointCloud& points, const RigidPose& pose) {
+  const std::vector<SurfaceHit> hits = find_hits(points, pose);
   std::vector<Residual> all(hits.size());
   for (std::size_t i = 0; i < hits.size(); ++i) {
     const Eigen::Vector3d at = pose * points.point_mm(i);
@@ -138,15 +138,15 @@ void estimate_covariance(PoseFit& fit, const std::vector<Residual>& all, const E
 
 }  // namespace
 
-PoseFit fit_pose(const SurfaceIndex& surface, const PointCloud& points, const RigidPose& start,
-                 const Eigen::Vector3d& pivot_mm, const FitSettings& settings) {
+PoseFit fit_pose(const SurfaceIndex& surface, const HitFinder& find_hits, const PointCloud& points,
+                 const RigidPose& start, const Eigen::Vector3d& pivot_mm, const FitSettings& settings) {
   constexpr double tukey = 4.685;
   PoseFit fit;
   fit.surface_from_points = start;
   double cut_mm = 0;
   std::vector<Residual> all;
   for (fit.iterations = 1;; ++fit.iterations) {
-    all = residuals(surface, points, fit.surface_from_points);
+    all = residuals(surface, find_hits, points, fit.surface_from_points);
     fit.scale_mm = robust_scale(all, settings.widest_mm);
     cut_mm = std::min(std::max(tukey * fit.scale_mm, settings.narrowest_mm), settings.widest_mm);
     fit.lever_mm = std::max(lever(all, pivot_mm), 1e-9);
@@ -161,6 +161,14 @@ PoseFit fit_pose(const SurfaceIndex& surface, const PointCloud& points, const Ri
   fit.information = unit.asDiagonal() * normal_equations(all, pivot_mm, cut_mm).matrix * unit.asDiagonal();
   estimate_covariance(fit, all, pivot_mm, cut_mm, settings.block_mm);
   return fit;
+}
+
+PoseFit fit_pose(const SurfaceIndex& surface, const PointCloud& points, const RigidPose& start,
+                 const Eigen::Vector3d& pivot_mm, const FitSettings& settings) {
+  const HitFinder exact = [&](const PointCloud& cloud, const RigidPose& pose) {
+    return surface.closest(cloud, pose);
+  };
+  return fit_pose(surface, exact, points, start, pivot_mm, settings);
 }
 
 }  // namespace boxfettle

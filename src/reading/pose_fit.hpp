@@ -6,6 +6,8 @@
 #pragma once
 
 #include <Eigen/Core>
+#include <functional>
+#include <vector>
 
 #include "geometry/closest_point.hpp"
 #include "geometry/point_cloud.hpp"
@@ -25,6 +27,9 @@ struct FitSettings {
   double block_mm = 12;        // residuals closer together than this are not taken as independent
 };
 
+// Gives each point, moved by the pose, its place on the surface: SurfaceIndex::closest, or something quicker.
+using HitFinder = std::function<std::vector<SurfaceHit>(const PointCloud&, const RigidPose&)>;
+
 struct PoseFit {
   RigidPose surface_from_points;
   // Of (rotation vector in rad, shift in mm) about `pivot_mm`, from residuals summed over blocks (a sandwich
@@ -42,5 +47,7 @@ struct PoseFit {
 // `points` are best in Morton order.
 PoseFit fit_pose(const SurfaceIndex& surface, const PointCloud& points, const RigidPose& start,
                  const Eigen::Vector3d& pivot_mm, const FitSettings& settings = {});
+PoseFit fit_pose(const SurfaceIndex& surface, const HitFinder& find_hits, const PointCloud& points,
+                 const RigidPose& start, const Eigen::Vector3d& pivot_mm, const FitSettings& settings = {});
 
 }  // namespace boxfettle

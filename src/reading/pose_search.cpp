@@ -7,6 +7,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "geometry/near_surface_grid.hpp"
 #include "input/input_error.hpp"
 #include "reading/oriented_points.hpp"
 #include "reading/pair_votes.hpp"
@@ -49,10 +50,10 @@ std::vector<RigidPose> poses_by_axes(const std::vector<OrientedPoint>& design, c
   return poses;
 }
 
-PoseCandidate judged(const SurfaceIndex& surface, const PointCloud& points, const RigidPose& pose,
+PoseCandidate judged(const HitFinder& find_hits, const PointCloud& points, const RigidPose& pose,
                      double reach_mm) {
   double sum = 0, squares = 0, near = 0;
-  for (const SurfaceHit& hit : surface.closest(points, pose)) {
+  for (const SurfaceHit& hit : find_hits(points, pose)) {
     const double d = std::min(static_cast<double>(std::abs(hit.signed_mm)), reach_mm);
     sum += d;
     squares += d * d;
@@ -85,16 +86,16 @@ void keep_distinct(std::vector<PoseCandidate>& candidates, const Bounds& design,
 }
 
 // One round: fit every candidate to `points`, judge it by them with `reach_mm`, keep the best that differ.
-void tighten(std::vector<PoseCandidate>& candidates, const DesignSurface& design, const PointCloud& points,
-             double widest_mm, double reach_mm, int iterations, std::size_t most) {
+void tighten(std::vector<PoseCandidate>& candidates, const DesignSurface& design, const HitFinder& find_hits,
+             const PointCloud& points, double widest_mm, double reach_mm, int iterations, std::size_t most) {
   tbb::parallel_for(std::size_t{0}, candidates.size(), [&](std::size_t i) {
     FitSettings settings;
     settings.most_iterations = iterations;
     settings.step_mm = 0.02 * reach_mm;
     settings.widest_mm = widest_mm;
-    const PoseFit fit =
-        fit_pose(design.index(), points, candidates[i].design_from_scan, design.bounds().centre(), settings);
-    candidates[i] = judged(design.index(), points, fit.surface_from_points, reach_mm);
+    const PoseFit fit = fit_pose(design.index(), find_hits, points, candidates[i].design_from_scan,
+                                 design.bounds().centre(), settings);
+    candidates[i] = judged(find_hits, points, fit.surface_from_points, reach_mm);
   });
   keep_distinct(candidates, design.bounds(), most);
 }
@@ -111,22 +112,29 @@ PoseSearch search_pose(const DesignSurface& design, const PointCloud& cloud) {
   const PointCloud few = fair_sample(cloud, 300), some = fair_sample(cloud, 1200),
                    many = fair_sample(cloud, 6000);
 
+  const NearSurfaceGrid grid(design.index(), design.bounds(), 0.25 * spacing_mm, 2 * spacing_mm);
+  const HitFinder roughly = [&](const PointCloud& points, const RigidPose& pose) {
+    return grid.near(points, pose);
+  };
+  const HitFinder exactly = [&](const PointCloud& points, const RigidPose& pose) {
+    return design.index().closest(points, pose);
+  };
+
   std::vector<RigidPose> starts = poses_by_axes(on_design, few);
   if (on_scan.size() >= 8)
     for (const VotedPose& voted : vote_poses(on_design, on_scan, spacing_mm, 60))
       starts.push_back(voted.design_from_scan);
   std::vector<PoseCandidate> candidates(starts.size());
-  tbb::parallel_for(std::size_t{0}, starts.size(), [&](std::size_t i) {
-    candidates[i] = judged(design.index(), few, starts[i], spacing_mm);
-  });
+  tbb::parallel_for(std::size_t{0}, starts.size(),
+                    [&](std::size_t i) { candidates[i] = judged(roughly, few, starts[i], spacing_mm); });
   keep_distinct(candidates, design.bounds(), 24);
-  tighten(candidates, design, few, 2 * spacing_mm, 0.7 * spacing_mm, 12, 10);
-  tighten(candidates, design, some, spacing_mm, 0.2 * spacing_mm, 15, 5);
+  tighten(candidates, design, roughly, few, 2 * spacing_mm, 0.7 * spacing_mm, 12, 10);
+  tighten(candidates, design, roughly, some, spacing_mm, 0.2 * spacing_mm, 15, 5);
   // The last round looks closely: what tells two near-symmetric poses apart is a small feature, seen by few
   // points.
   PoseSearch search;
   search.reach_mm = std::max(0.05 * spacing_mm, 0.5);
-  tighten(candidates, design, many, 0.3 * spacing_mm, search.reach_mm, 15, 5);
+  tighten(candidates, design, exactly, many, 0.3 * spacing_mm, search.reach_mm, 15, 5);
   search.candidates = std::move(candidates);
   if (search.candidates.size() > 1) {
     const PoseCandidate &best = search.candidates[0], &next = search.candidates[1];

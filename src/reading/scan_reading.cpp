@@ -169,14 +169,16 @@ HalvesPass read_halves(const PointCloud& cloud, const std::vector<SurfaceHit>& h
   const std::vector<std::int8_t> side = sides(design, box.parting, beside_parting_mm);
   const std::vector<std::uint32_t> triangle = triangles(hits);
   std::vector<bool> excluded(cells.size(), false);
+  HalfPoses start{whole, whole};
   HalvesPass pass;
   for (int round = 0; round < 2; ++round) {
     pass.fit = fit_halves(design.index(), points_of_halves(cloud, hits, side, cells, excluded, reach_mm),
-                          whole, box.parting, section.outline, section.centroid_mm, box.limits);
+                          start, box.parting, section.outline, section.centroid_mm, box.limits);
     if (!pass.fit.reading.told) {
       pass.residual_mm = distances(hits);
       return pass;
     }
+    start = {pass.fit.lower.surface_from_points, pass.fit.upper.surface_from_points};
     pass.residual_mm = without_motion(hits, cloud, design, box.parting, whole, pass.fit);
     const CellReading reading = read_cells(cells, pass.residual_mm, triangle, reach_mm);
     excluded = cells_of(find_patches(cells, reading, {floor_mm(reading, box.limits)}), cells);
