@@ -83,7 +83,7 @@ std::vector<Patch> find_patches(const SurfaceCells& cells, const CellReading& re
 
 std::vector<Patch> find_unseen(const SurfaceCells& cells, const CellReading& reading, double fewest_mm2) {
   std::vector<bool> taken(cells.size(), false);
-  const auto blank = [&](std::uint32_t c) { return reading.count[c] == 0; };
+  const auto blank = [&](std::uint32_t c) { return !reading.seen(c); };
   std::vector<Patch> patches;
   for (std::uint32_t c = 0; c < cells.size(); ++c) {
     if (taken[c] || !blank(c)) continue;

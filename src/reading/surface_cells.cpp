@@ -162,6 +162,10 @@ CellReading read_cells(const SurfaceCells& cells, std::span<const float> deviati
     if (reading.count[c] > 0) reading.mean_mm[c] = static_cast<float>(sum / reading.count[c]);
   }
   reading.drift_mm = robust_drift(reading, fewest);
+  // A fifth of what the cells hold on average; a sparse scan may have cells of one point.
+  const double average = static_cast<double>(grouped.values.size()) /
+                         static_cast<double>(std::max<std::size_t>(cells.size(), 1));
+  reading.enough = static_cast<std::uint32_t>(std::clamp(0.2 * average, 1.0, 4.0));
   return reading;
 }
 
