@@ -38,6 +38,10 @@ constexpr Trouble piece_not_seated{"loose-pieces", 2.0,
                                    "the drain boss former rocks in its seat and stands 1 mm proud",
                                    "Seat cleaned and former re-bedded."};
 
+constexpr Trouble open_without_clamps{"closure-free", 0.24,
+                                      "front corner stands open by its own weight, closes when clamped",
+                                      "Front corner scraped in."};
+
 constexpr std::array ordinary_troubles{
     worn_bushes,
     vents_torn,
@@ -214,9 +218,8 @@ class Story {
       case Ending::running:
         inspect(days_ago(6, 14.3), people_.fitter);
         return running();
-      case Ending::worn:
-        inspect(days_ago(9, 10.4), people_.fitter);
-        return;
+      case Ending::springs_open:
+        return stands_with(9, open_without_clamps);
       case Ending::wrong_piece:
         stands_with(2, piece_not_seated);
         return held(2, piece_not_seated.found);

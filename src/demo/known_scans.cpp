@@ -1,5 +1,6 @@
 #include "demo/known_scans.hpp"
 
+#include <cmath>
 #include <cstdio>
 
 namespace boxfettle::demo {
@@ -59,11 +60,11 @@ std::string line(const char* format, Values... values) {
 }  // namespace
 
 std::vector<KnownScan> known_scans() {
-  return {{"TM-0412", "TM-0412-scan-1.ply", {}, scanner(4121)},
-          {"TM-0412", "TM-0412-scan-2.ply", tongue_worn_by(0.07), scanner(4122)},
-          {"TM-0412", "TM-0412-scan-3.ply", tongue_worn_by(0.13), on_a_table(4123)},
-          {"TM-0427", "TM-0427-scan-1.ply", jacket_faults(), scanner(4271)},
-          {"TM-0455", "TM-0455-scan-1.ply", valve_faults(), scanner(4551)}};
+  return {{"TM-0412", "TM-0412-scan-1.ply", {}, on_a_table(4121), false},
+          {"TM-0412", "TM-0412-scan-2.ply", tongue_worn_by(0.07), scanner(4122), false},
+          {"TM-0412", "TM-0412-scan-3.ply", tongue_worn_by(0.13), scanner(4123), true},
+          {"TM-0427", "TM-0427-scan-1.ply", jacket_faults(), scanner(4271), true},
+          {"TM-0455", "TM-0455-scan-1.ply", valve_faults(), scanner(4551), true}};
 }
 
 std::string in_words(const KnownScan& scan) {

@@ -13,6 +13,7 @@ struct KnownScan {
   std::string file;  // "TM-0412-scan-1.ply"
   BoxFaults faults;
   Scanner scanner;
+  bool handed_in;  // waits in the shop's record to be read; the others are for trying by hand
 };
 
 std::vector<KnownScan> known_scans();

@@ -49,7 +49,7 @@ constexpr std::array boxes{
             at_the_tool_room},
     ShopBox{"TM-0425", "Strainer body core", "Y-shaped body", cold_box, aluminium, "Rack C, bay 6", 1, fit},
     ShopBox{"TM-0427", "Ribbed jacket core", "Water jacket of three barrels", cold_box, aluminium,
-            "Rack C, bay 7", 0, worn},
+            "Rack C, bay 7", 0, springs_open},
     ShopBox{"TM-0428", "Barrel core", "One barrel, three in a box", cold_box, aluminium, "Rack C, bay 8", 0,
             fit},
     ShopBox{"TM-0430", "Thermostat housing core", "Bent passage with a bulb", cold_box, brass,

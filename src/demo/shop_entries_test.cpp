@@ -64,13 +64,18 @@ TEST_F(InventedShop, HasFortyBoxesInOrderEachInItsOwnBay) {
 }
 
 TEST_F(InventedShop, EachBoxEndsAsItsEndingSays) {
-  const std::map<Ending, Fitness> expected{
-      {Ending::fit, Fitness::fit},           {Ending::running, Fitness::fit},
-      {Ending::away, Fitness::fit},          {Ending::missing, Fitness::fit},
-      {Ending::worn, Fitness::fit},          {Ending::overdue, Fitness::watch},
-      {Ending::torn_vents, Fitness::watch},  {Ending::baked_on, Fitness::watch},
-      {Ending::new_box, Fitness::watch},     {Ending::wrong_piece, Fitness::hold},
-      {Ending::loose_handle, Fitness::hold}, {Ending::at_the_tool_room, Fitness::hold}};
+  const std::map<Ending, Fitness> expected{{Ending::fit, Fitness::fit},
+                                           {Ending::running, Fitness::fit},
+                                           {Ending::away, Fitness::fit},
+                                           {Ending::missing, Fitness::fit},
+                                           {Ending::springs_open, Fitness::watch},
+                                           {Ending::overdue, Fitness::watch},
+                                           {Ending::torn_vents, Fitness::watch},
+                                           {Ending::baked_on, Fitness::watch},
+                                           {Ending::new_box, Fitness::watch},
+                                           {Ending::wrong_piece, Fitness::hold},
+                                           {Ending::loose_handle, Fitness::hold},
+                                           {Ending::at_the_tool_room, Fitness::hold}};
   for (const ShopBox& box : shop_boxes())
     EXPECT_EQ(verdict_of(box.id).state, expected.at(box.ending)) << box.id;
 }

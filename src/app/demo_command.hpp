@@ -1,0 +1,10 @@
+// `boxfettle demo DIR`: the invented shop, for trying the program out.
+#pragma once
+
+#include "app/command.hpp"
+
+namespace boxfettle {
+
+Command demo_command();
+
+}  // namespace boxfettle
