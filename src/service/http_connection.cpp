@@ -386,7 +386,9 @@ class Connection : public HttpConnection {
 
   net::awaitable<void> pass_on(const HttpReply& reply) {
     std::string text = ": here\n\n";  // the client learns at once that the stream is open
-    while (!house_.stopping && !reply.events->lost() && (!reply.welcome || reply.welcome())) {
+    while (!house_.stopping && !reply.events->lost()) {
+      const bool welcome = co_await elsewhere([&reply] { return !reply.welcome || reply.welcome(); });
+      if (!welcome) co_return;
       error_code error;
       if (!text.empty()) {
         stream_.expires_after(settings_.reply_time);

@@ -13,6 +13,7 @@
 #include "service/event_feed.hpp"
 #include "service/request_target.hpp"
 #include "service/uploaded_file.hpp"
+#include "shop/role.hpp"
 
 namespace boxfettle {
 
@@ -20,8 +21,7 @@ enum class Method { get, post, del };
 
 // Who sent it, as sign-in found out.
 struct Caller {
-  std::string name;
-  std::string role;     // as the API spells it
+  Person person;
   std::string session;  // opaque; names the session when signing out
 };
 

@@ -16,9 +16,9 @@ enum class BodyKind { none, json, upload };
 
 struct Route {
   Method method = Method::get;
-  std::string
-      pattern;  // "/api/boxes/{box}": a segment in braces matches anything and is kept under that name
-  std::function<HttpReply(HttpRequest&)> answer;
+  // "/api/boxes/{box}": a segment in braces matches anything and is kept under that name
+  std::string pattern = {};
+  std::function<HttpReply(HttpRequest&)> answer = {};
   BodyKind body = BodyKind::none;
   bool needs_sign_in = true;
   // Looks at the request before its body is received; a reply from here saves the sender the transfer. May be

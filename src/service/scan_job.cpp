@@ -1,0 +1,131 @@
+#include "service/scan_job.hpp"
+
+#include <filesystem>
+#include <optional>
+
+#include "corebox/box_file.hpp"
+#include "geometry/surface_file.hpp"
+#include "input/input_error.hpp"
+#include "input/whole_file.hpp"
+#include "paper/scan_reading_json.hpp"
+#include "paper/section_json.hpp"
+#include "paper/surface_blob.hpp"
+#include "reading/scan_reading.hpp"
+
+namespace boxfettle {
+namespace {
+
+namespace fs = std::filesystem;
+
+fs::path kept_file(const StoredFiles& files, const ContentHash& hash, const std::string& name) {
+  const auto path = files.find(hash);
+  if (!path)
+    throw InputError(name, "", "is no longer among the kept files",
+                     "restore the data folder from its backup");
+  return *path;
+}
+
+// People know the file by the name they gave it; on the disk it is named by its content.
+template <class Read>
+auto told_by_name(const std::string& name, const Read& read) -> decltype(read()) {
+  try {
+    return read();
+  } catch (const InputError& error) {
+    const std::string place = error.place().empty() ? name : name + ", " + error.place();
+    throw InputError(name, place, error.fault(), error.mend());
+  }
+}
+
+std::optional<CoreBox> box_of(const BoxRegistered& registered, const StoredFiles& files) {
+  if (!registered.box_file) return {};
+  const std::string name = "box file";
+  const WholeFile text(kept_file(files, *registered.box_file, name));
+  return told_by_name(name, [&] { return parse_box_file(text.text(), name); });
+}
+
+void scale(TriangleMesh& mesh, double factor) {
+  if (factor == 1) return;
+  for (Eigen::Vector3d& vertex : mesh.vertices) vertex *= factor;
+}
+
+TriangleMesh design_of(const BoxRegistered& registered, const std::optional<CoreBox>& box,
+                       const StoredFiles& files) {
+  const std::string name = registered.design_name.empty() ? "design" : registered.design_name;
+  if (!registered.design)
+    throw InputError(name, "", "the box has no design on record",
+                     "register it again with the design of its core");
+  const fs::path path = kept_file(files, *registered.design, name);
+  TriangleMesh design = told_by_name(name, [&] { return read_mesh_file(path); });
+  scale(design, box ? mm_per(box->design_unit) : 1.0);
+  return design;
+}
+
+ScanRead::Verdict told(ScanVerdict verdict) {
+  switch (verdict) {
+    case ScanVerdict::fit:
+      return ScanRead::Verdict::fit;
+    case ScanVerdict::watch:
+      return ScanRead::Verdict::watch;
+    case ScanVerdict::hold:
+      return ScanRead::Verdict::hold;
+    case ScanVerdict::cannot_tell:
+      return ScanRead::Verdict::cannot_tell;
+  }
+  return ScanRead::Verdict::cannot_tell;
+}
+
+ScanRead entry_of(const Job& job, const ScanReading& reading, const std::string& id) {
+  constexpr std::size_t most_findings = 50;  // the logbook keeps the hardest; the reading has them all
+  ScanRead entry;
+  entry.reading = id;
+  entry.file_name = job.work.file_name;
+  entry.scan = job.work.file;
+  entry.verdict = told(reading.verdict);
+  for (const Finding& finding : reading.findings) {
+    if (entry.findings.size() == most_findings) break;
+    entry.findings.push_back({std::string(name(finding.kind)), std::string(name(finding.severity)),
+                              finding.text, finding.depth_mm, finding.limit_mm});
+  }
+  if (reading.halves && reading.halves->told) {
+    entry.mismatch_mm = reading.halves->mismatch_worst_mm;
+    entry.gap_mm = reading.halves->gap_mm;
+  }
+  return entry;
+}
+
+InputFile input_file(const fs::path& path, const std::string& name, const ContentHash& hash) {
+  return {name, static_cast<std::size_t>(fs::file_size(path)), hash.hex()};
+}
+
+}  // namespace
+
+FinishedScanJob do_scan_job(const Job& job, const BoxState& box, const StoredFiles& files,
+                            const std::function<bool(double, std::string_view)>& progress) {
+  const BoxRegistered& registered = *box.registered;
+  const std::string& scan_name = job.work.file_name;
+  const fs::path scan_path = kept_file(files, job.work.file, scan_name);
+  if (fs::file_size(scan_path) > most_scan_bytes)
+    throw InputError(scan_name, "", "is larger than " + std::to_string(most_scan_bytes >> 20) + " MiB",
+                     "thin it or crop it to the part");
+
+  if (!progress(0, "reading the files")) throw ReadingCancelled{};
+  const std::optional<CoreBox> core_box = box_of(registered, files);
+  const TriangleMesh design = design_of(registered, core_box, files);
+  const SurfaceFile scan = told_by_name(scan_name, [&] { return read_surface_file(scan_path); });
+
+  ScanSettings settings;
+  settings.scan_unit = length_unit_named(job.work.settings);  // "auto" is none: found from the sizes
+  settings.progress = [&](double share, std::string_view step) { return progress(0.05 + 0.9 * share, step); };
+  const ScanReading reading = read_scan(design, scan.surface, core_box ? &*core_box : nullptr, settings);
+
+  const std::string id = "reading-" + job.id;
+  const std::vector<InputFile> inputs{
+      input_file(kept_file(files, *registered.design, "design"), registered.design_name, *registered.design),
+      input_file(scan_path, scan_name, job.work.file)};
+  StoredReading kept{
+      id, job.work.box, scan_reading_json(reading, inputs).dump(), surface_blob(design, reading), {}};
+  if (core_box) kept.section = section_json(reading.section, core_box->parting).dump();
+  return {std::move(kept), entry_of(job, reading, id)};
+}
+
+}  // namespace boxfettle

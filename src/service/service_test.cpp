@@ -1,0 +1,373 @@
+// The shop's service as a browser meets it: a real server, a real store, an invented box.
+#include "service/service.hpp"
+
+#include <gmock/gmock.h>
+
+#include <fstream>
+#include <nlohmann/json.hpp>
+#include <thread>
+
+#include "corebox/box_file.hpp"
+#include "demo/invented_cores.hpp"
+#include "demo/synthetic_scan.hpp"
+#include "geometry/surface_file.hpp"
+#include "input/whole_file.hpp"
+#include "service/test_client.hpp"
+#include "store/scratch_dir.hpp"
+
+namespace boxfettle {
+namespace {
+
+using namespace std::chrono_literals;
+using nlohmann::json;
+using testing::HasSubstr;
+using testing::Not;
+using testing_client::Answer;
+using testing_client::exchange;
+using testing_client::Sent;
+using testing_client::Wire;
+
+class OpenShop : public testing::Test {
+ protected:
+  OpenShop() : store_(scratch_.path() / "data", {.passphrase_cost = {1, 8u << 20}}) {
+    store_.people.put({"Ada", Role::operator_}, "sand and resin");
+    store_.people.put({"Bo", Role::tooling}, "dowels and bushes");
+    std::filesystem::create_directories(page());
+    std::ofstream(page() / "index.html") << "<!doctype html><title>Boxfettle</title>";
+    std::ofstream(scratch_.path() / "secret.txt") << "not a page file";
+    std::filesystem::create_symlink(scratch_.path() / "secret.txt", page() / "link.txt");
+    register_box({});
+  }
+
+  ~OpenShop() override { close(); }
+
+  std::filesystem::path page() const { return scratch_.path() / "page"; }
+
+  void register_box(BoxRegistered registration) {
+    registration.name = "Pump volute core";
+    registration.makes = "the core of a pump volute";
+    registration.process = "cold-box";
+    registration.material = "aluminium";
+    registration.home_place = "Rack B, bay 3";
+    const Request request{"register-" + std::to_string(++registrations_), "TM-0412",
+                          RegisterBox{registration}};
+    const CarriedOut done =
+        carry_out(store_.logbook, request, {"Bo", Role::tooling}, shipped_catalogue(), clock_time());
+    ASSERT_TRUE(std::holds_alternative<std::vector<Entry>>(done));
+  }
+
+  void open() {
+    ServiceSettings settings;
+    settings.shop_name = "Tarnmoor Castings";
+    settings.page = page();
+    settings.http.port = 0;
+    settings.worker.look_again = 50ms;
+    settings.worker.lease.length = 3s;
+    settings.tell = [](const std::string& line) { ADD_FAILURE() << line; };
+    service_.emplace(store_, shipped_catalogue(), std::move(settings));
+    thread_ = std::thread([this] { service_->run(); });
+  }
+
+  void close() {
+    if (!service_) return;
+    service_->stop();
+    thread_.join();
+    service_.reset();
+  }
+
+  Answer ask(Sent sent) {
+    if (sent.cookie.empty()) sent.cookie = cookie_;
+    return exchange(service_->port(), sent);
+  }
+
+  Answer try_sign_in(const std::string& name, const std::string& passphrase) {
+    return ask({.method = "POST",
+                .target = "/api/sign-in",
+                .body = json{{"name", name}, {"passphrase", passphrase}}.dump(),
+                .type = "application/json"});
+  }
+
+  void open_as(const std::string& name, const std::string& passphrase) {
+    open();
+    const Answer answer = try_sign_in(name, passphrase);
+    ASSERT_EQ(answer.status, 200) << answer.body;
+    cookie_ = answer.headers.at("set-cookie");
+    cookie_ = cookie_.substr(0, cookie_.find(';'));
+  }
+
+  // What every checkpoint said; the one named failed.
+  json inspection(const std::string& request, const std::string& failed = "") {
+    json results = json::array();
+    for (const Checkpoint& checkpoint : shipped_catalogue().checkpoints)
+      results.push_back({{"checkpoint", checkpoint.id}, {"passed", checkpoint.id != failed}});
+    return {{"request", request}, {"results", results}};
+  }
+
+  Answer inspect(const json& inspection) {
+    return ask({.method = "POST",
+                .target = "/api/boxes/TM-0412/inspections",
+                .body = inspection.dump(),
+                .type = "application/json"});
+  }
+
+  json box_page() { return json::parse(ask({.target = "/api/boxes/TM-0412"}).body); }
+
+  Answer send_scan(const std::string& bytes, const std::string& query = "file=first.ply") {
+    return ask({.method = "POST",
+                .target = "/api/boxes/TM-0412/scans?" + query,
+                .body = bytes,
+                .type = "application/octet-stream"});
+  }
+
+  json job_when_over(const std::string& id) {
+    for (int i = 0; i < 2400; ++i) {
+      const json job = json::parse(ask({.target = "/api/jobs/" + id}).body);
+      if (job["state"] != "queued" && job["state"] != "running") return job;
+      std::this_thread::sleep_for(50ms);
+    }
+    return {};
+  }
+
+  // The box of the pump volute with its design, meshed coarsely to keep the test quick.
+  demo::InventedCore register_with_design() {
+    demo::InventedCore core = demo::pump_volute(3.0);
+    const auto stl = scratch_.path() / "volute.stl";
+    write_binary_stl(core.design, stl);
+    const std::string box_file = write_box_file(core.box);
+    BoxRegistered registration;
+    registration.design = store_.files.put(WholeFile(stl).bytes());
+    registration.design_name = "volute.stl";
+    registration.box_file = store_.files.put(std::as_bytes(std::span(box_file)));
+    register_box(registration);
+    return core;
+  }
+
+  std::string scan_of(const demo::InventedCore& core, const demo::BoxFaults& faults) {
+    demo::Scanner scanner;
+    scanner.points = 60'000;
+    const auto path = scratch_.path() / "scan.ply";
+    write_binary_ply(demo::scan_core(core.design, core.box.parting, faults, scanner).points, path);
+    return std::string(WholeFile(path).text());
+  }
+
+  ScratchDir scratch_;
+  Store store_;
+  std::optional<Service> service_;
+  std::thread thread_;
+  std::string cookie_;
+  int registrations_ = 100;
+};
+
+TEST_F(OpenShop, NobodySeesTheFloorWithoutSigningIn) {
+  open();
+  for (const std::string target :
+       {"/api/me", "/api/floor", "/api/boxes/TM-0412", "/api/checkpoints", "/api/jobs/1",
+        "/api/readings/1/surface", "/api/events", "/api/logbook/verify", "/api/openapi.yaml"})
+    EXPECT_EQ(ask({.target = target}).status, 401) << target;
+  EXPECT_EQ(inspect(inspection("request-1")).status, 401);
+  EXPECT_EQ(send_scan("scan").status, 401);
+  EXPECT_EQ(try_sign_in("Ada", "sand or resin").status, 401);
+  EXPECT_EQ(try_sign_in("Nobody", "sand and resin").status, 401);
+}
+
+TEST_F(OpenShop, SigningInSetsACookieNoScriptCanReadAndSigningOutEndsIt) {
+  open_as("Ada", "sand and resin");
+  const Answer again = try_sign_in("Ada", "sand and resin");
+  EXPECT_THAT(again.headers.at("set-cookie"),
+              testing::AllOf(HasSubstr("HttpOnly"), HasSubstr("SameSite=Strict"), HasSubstr("Path=/")));
+  EXPECT_EQ(json::parse(ask({.target = "/api/me"}).body),
+            (json{{"name", "Ada"}, {"role", "operator"}, {"shop", "Tarnmoor Castings"}}));
+  EXPECT_EQ(ask({.method = "POST", .target = "/api/sign-out"}).status, 204);
+  EXPECT_EQ(ask({.target = "/api/me"}).status, 401);
+}
+
+TEST_F(OpenShop, GuessingAPassphraseIsSlowedDownForThatNameAlone) {
+  open();
+  int status = 401;
+  for (int i = 0; i < 20 && status == 401; ++i)
+    status = try_sign_in("Ada", "guess " + std::to_string(i)).status;
+  EXPECT_EQ(status, 429);
+  const Answer right = try_sign_in("Ada", "sand and resin");
+  EXPECT_EQ(right.status, 429);
+  EXPECT_GT(std::stoi(right.headers.at("retry-after")), 0);
+  EXPECT_EQ(try_sign_in("Bo", "dowels and bushes").status, 200);
+}
+
+TEST_F(OpenShop, AFailedCheckTurnsTheVerdictAndAPassedOneTurnsItBack) {
+  open_as("Ada", "sand and resin");
+  EXPECT_EQ(box_page()["verdict"]["state"], "watch") << "never looked at";
+  const Answer good = inspect(inspection("request-good"));
+  ASSERT_EQ(good.status, 201) << good.body;
+  EXPECT_EQ(json::parse(good.body)["verdict"]["state"], "fit");
+
+  std::string dangerous;
+  for (const Checkpoint& checkpoint : shipped_catalogue().checkpoints)
+    if (checkpoint.consequence == Consequence::safety_hold) dangerous = checkpoint.id;
+  ASSERT_NE(dangerous, "");
+  const json held = json::parse(inspect(inspection("request-bad", dangerous)).body);
+  EXPECT_EQ(held["verdict"]["state"], "hold");
+  EXPECT_TRUE(held["verdict"]["reasons"][0]["safety"]);
+  const json floor = json::parse(ask({.target = "/api/floor"}).body);
+  EXPECT_EQ(floor["shop"], "Tarnmoor Castings");
+  EXPECT_EQ(floor["boxes"][0]["verdict"]["state"], "hold");
+  EXPECT_EQ(floor["boxes"][0]["place"]["text"], "Rack B, bay 3");
+}
+
+TEST_F(OpenShop, ARequestSentAgainAfterALostReplyChangesNothing) {
+  open_as("Ada", "sand and resin");
+  const json first = json::parse(inspect(inspection("request-once")).body);
+  const Answer again = inspect(inspection("request-once"));
+  EXPECT_EQ(again.status, 201);
+  EXPECT_EQ(json::parse(again.body)["logbook"], first["logbook"]);
+}
+
+TEST_F(OpenShop, WhatCannotBeReadIsRefusedWithThePlaceOfTheFault) {
+  open_as("Ada", "sand and resin");
+  const std::string target = "/api/boxes/TM-0412/inspections";
+  const auto sent = [&](const std::string& body) {
+    return ask({.method = "POST", .target = target, .body = body, .type = "application/json"});
+  };
+  for (const std::string body : {"", "{", "[]", "17", "{\"request\":\"request-1\"}", "\xff\xfe{}"})
+    EXPECT_EQ(sent(body).status, 422) << body;
+  const Answer typed = sent(R"({"request":"request-1","results":[{"checkpoint":"dowels","passed":"yes"}]})");
+  EXPECT_EQ(typed.status, 422);
+  EXPECT_EQ(json::parse(typed.body)["place"], "results[0].passed");
+  EXPECT_EQ(sent(R"({"request":"request-1","results":[{"checkpoint":"no such","passed":true}]})").status,
+            422);
+  EXPECT_EQ(sent(std::string(100'000, '[')).status, 422);
+  EXPECT_EQ(ask({.method = "POST",
+                 .target = "/api/boxes/TM-9999/inspections",
+                 .body = "{}",
+                 .type = "application/json"})
+                .status,
+            404);
+  EXPECT_EQ(ask({.target = "/api/boxes/TM-9999"}).status, 404);
+}
+
+TEST_F(OpenShop, ListenersHearOfABoxThatChanged) {
+  open_as("Ada", "sand and resin");
+  Wire wire(service_->port());
+  wire.send(Sent{.target = "/api/events", .cookie = cookie_}.text());
+  wire.receive_until(": here\n\n");
+  inspect(inspection("request-heard"));
+  EXPECT_THAT(wire.receive_until("TM-0412"), HasSubstr("event: box\ndata: {\"box\":\"TM-0412\"}"));
+}
+
+TEST_F(OpenShop, WhatAnotherProgramWroteIsSeenWithoutARestart) {
+  open_as("Ada", "sand and resin");
+  carry_out(store_.logbook, {"elsewhere-1", "TM-0412", HoldBox{"Dropped from the crane", false, ""}},
+            {"Bo", Role::tooling}, shipped_catalogue(), clock_time());
+  EXPECT_EQ(box_page()["verdict"]["state"], "hold");
+}
+
+TEST_F(OpenShop, ThePageIsServedAndNothingOutsideItsFolder) {
+  open();
+  const Answer page = ask({.target = "/"});
+  EXPECT_THAT(page.body, HasSubstr("Boxfettle"));
+  EXPECT_EQ(page.headers.at("content-type"), "text/html; charset=utf-8");
+  EXPECT_EQ(ask({.target = "/boxes/TM-0412"}).body, page.body) << "the page finds its own way";
+  EXPECT_EQ(ask({.target = "/", .more = "If-None-Match: " + page.headers.at("etag") + "\r\n"}).status, 304);
+  for (const std::string target :
+       {"/../secret.txt", "/%2e%2e/secret.txt", "/..%2fsecret.txt", "/x/..%2f..%2fsecret.txt", "/link.txt",
+        "//etc/passwd.txt", "/%2fetc%2fpasswd.txt"}) {
+    const Answer answer = ask({.target = target});
+    EXPECT_GE(answer.status, 400) << target;
+    EXPECT_THAT(answer.body, Not(HasSubstr("not a page file"))) << target;
+  }
+}
+
+TEST_F(OpenShop, TheLogbookIsVerifiedAndTheApiDescribesItself) {
+  open_as("Ada", "sand and resin");
+  EXPECT_EQ(json::parse(ask({.target = "/api/logbook/verify"}).body),
+            (json{{"whole", true}, {"entries", 1}}));
+  EXPECT_THAT(ask({.target = "/api/openapi.yaml"}).body, HasSubstr("operationId: verifyLogbook"));
+  const json catalogue = json::parse(ask({.target = "/api/checkpoints"}).body);
+  EXPECT_EQ(catalogue["checkpoints"].size(), shipped_catalogue().checkpoints.size());
+}
+
+TEST_F(OpenShop, AScanNobodyCanReadIsRefusedBeforeItIsReceived) {
+  open_as("Ada", "sand and resin");
+  EXPECT_THAT(send_scan("scan").body, HasSubstr("no design"));
+  register_with_design();
+  EXPECT_EQ(send_scan("scan", "unit=mm").status, 422) << "no file name";
+  EXPECT_EQ(send_scan("scan", "file=a.ply&unit=furlong").status, 422);
+  EXPECT_EQ(ask({.method = "POST",
+                 .target = "/api/boxes/TM-9999/scans?file=a.ply",
+                 .body = "scan",
+                 .type = "application/octet-stream"})
+                .status,
+            404);
+}
+
+TEST_F(OpenShop, AScanThatIsNoneFailsItsJobAndLeavesTheLogbookAlone) {
+  register_with_design();
+  open_as("Ada", "sand and resin");
+  const Answer queued = send_scan("this is no scan", "file=C:%5Cscans%5Cbad.ply");
+  ASSERT_EQ(queued.status, 202) << queued.body;
+  const json job = job_when_over(json::parse(queued.body)["id"]);
+  EXPECT_EQ(job["state"], "failed");
+  EXPECT_EQ(job["file"], "bad.ply");
+  EXPECT_THAT(job["problem"]["place"], HasSubstr("bad.ply"));
+  EXPECT_NE(job["problem"]["mend"], "");
+  EXPECT_TRUE(box_page()["readings"].empty());
+}
+
+TEST_F(OpenShop, AScanOfAWornCoreBecomesAReadingAnEntryAndAVerdict) {
+  const demo::InventedCore core = register_with_design();
+  open_as("Ada", "sand and resin");
+  inspect(inspection("request-good"));
+  demo::BoxFaults faults;
+  faults.mismatch_mm = {0.9, 0};
+  const Answer queued = send_scan(scan_of(core, faults), "file=first.ply&unit=mm");
+  ASSERT_EQ(queued.status, 202) << queued.body;
+  const json job = job_when_over(json::parse(queued.body)["id"]);
+  ASSERT_EQ(job["state"], "done") << job;
+
+  const std::string reading = "/api/readings/" + job["reading"].get<std::string>();
+  const json told = json::parse(ask({.target = reading}).body);
+  EXPECT_TRUE(told.contains("pose") && told.contains("findings") && told.contains("deviation"));
+  EXPECT_EQ(told["inputs"][1]["file"], "first.ply");
+  const std::string surface = ask({.target = reading + "/surface"}).body;
+  EXPECT_EQ(surface.substr(0, 4), "BFS1");
+  EXPECT_EQ(surface.size(), 12 + core.design.vertices.size() * 18 + core.design.triangles.size() * 12);
+  EXPECT_FALSE(json::parse(ask({.target = reading + "/section"}).body)["design"].empty());
+
+  const json page = box_page();
+  EXPECT_EQ(page["readings"][0]["id"], job["reading"]);
+  EXPECT_EQ(page["logbook"][0]["kind"], "scan-read");
+  EXPECT_EQ(page["logbook"][0]["who"], "Ada");
+  EXPECT_EQ(page["verdict"]["state"], "hold") << "0.9 mm of mismatch is far beyond the limit";
+  EXPECT_TRUE(page["jobs"].empty());
+}
+
+TEST_F(OpenShop, ACancelledScanEndsWithoutAReading) {
+  const demo::InventedCore core = register_with_design();
+  const std::string scan = scan_of(core, {});
+  open_as("Ada", "sand and resin");
+  const std::string first = json::parse(send_scan(scan).body)["id"];
+  const std::string second = json::parse(send_scan(scan, "file=second.ply").body)["id"];
+  EXPECT_EQ(ask({.method = "DELETE", .target = "/api/jobs/" + second}).status, 204);
+  EXPECT_EQ(ask({.method = "DELETE", .target = "/api/jobs/" + first}).status, 204);
+  EXPECT_EQ(job_when_over(second)["state"], "cancelled");
+  EXPECT_EQ(job_when_over(first)["state"], "cancelled");
+  EXPECT_EQ(ask({.method = "DELETE", .target = "/api/jobs/nothing"}).status, 404);
+  EXPECT_TRUE(box_page()["readings"].empty());
+}
+
+TEST_F(OpenShop, AReadingCutShortByAStopIsDoneByTheNextStart) {
+  const demo::InventedCore core = register_with_design();
+  const std::string scan = scan_of(core, {});
+  open_as("Ada", "sand and resin");
+  const std::string id = json::parse(send_scan(scan).body)["id"];
+  std::this_thread::sleep_for(150ms);
+  const auto begin = std::chrono::steady_clock::now();
+  close();
+  EXPECT_LT(std::chrono::steady_clock::now() - begin, 2s);
+  open_as("Ada", "sand and resin");
+  const json job = job_when_over(id);
+  EXPECT_EQ(job["state"], "done") << job;
+  EXPECT_EQ(box_page()["readings"].size(), 1u);
+}
+
+}  // namespace
+}  // namespace boxfettle
