@@ -13,7 +13,7 @@ enum class Ending {
   fit,
   running,           // at a core station, shooting since this morning
   overdue,           // not looked over for longer than the catalogue allows
-  worn,              // scanned: still within limits, but near them
+  springs_open,      // closes only under its clamps, which is watched
   wrong_piece,       // held: a loose piece does not seat
   loose_handle,      // safety hold
   torn_vents,        // failed a checkpoint that is only watched

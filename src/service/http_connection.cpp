@@ -143,16 +143,19 @@ class Connection : public HttpConnection {
     }
     keep_alive_ = head.get().keep_alive();
     head_only_ = head.get().method() == http::verb::head;
-    std::variant<Order, HttpReply> order = find_route(head);
     body_unread_ = !head.is_done();
-    HttpReply reply;
-    if (Order* found = std::get_if<Order>(&order))
-      reply = co_await answer(*found, head);
-    else
-      reply = std::get<HttpReply>(std::move(order));
+    const HttpReply reply = co_await reply_to(head);
     if (body_unread_) keep_alive_ = false;
     const bool sent = co_await send(reply);
     co_return sent&& keep_alive_;
+  }
+
+  // The request is gone, and with it a file nobody kept, before its reply is sent.
+  net::awaitable<HttpReply> reply_to(ParsedHead& head) {
+    std::variant<Order, HttpReply> order = find_route(head);
+    if (HttpReply* refusal = std::get_if<HttpReply>(&order)) co_return std::move(*refusal);
+    HttpReply reply = co_await answer(std::get<Order>(order), head);
+    co_return reply;
   }
 
   // A request together with the route that will answer it.
