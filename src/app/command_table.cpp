@@ -1,6 +1,8 @@
 #include "app/command_table.hpp"
 
+#include "app/demo_command.hpp"
 #include "app/scan_command.hpp"
+#include "app/serve_command.hpp"
 #include "app/verify_command.hpp"
 
 namespace boxfettle {
@@ -9,6 +11,8 @@ namespace boxfettle {
 std::vector<Command> command_table() {
   return {
       scan_command(),
+      serve_command(),
+      demo_command(),
       verify_command(),
   };
 }

@@ -9,6 +9,7 @@
 #include "shop/checkpoint.hpp"
 #include "shop/requests.hpp"
 #include "shop/utc_time.hpp"
+#include "store/shot_tallies.hpp"
 
 namespace boxfettle::demo {
 
@@ -19,16 +20,9 @@ struct Telling {
   decltype(Request::what) what;
 };
 
-struct ShotRun {  // cores shot within a stretch of a shift
-  UtcTime at;
-  std::string box;
-  std::string station;
-  std::int64_t shots;
-};
-
 struct BoxStory {
   std::vector<Telling> tellings;  // in order of time, none later than now
-  std::vector<ShotRun> shots;
+  std::vector<ShotCount> shots;
 };
 
 // Deterministic: the same box, registration, catalogue and now give the same story.

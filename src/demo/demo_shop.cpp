@@ -20,6 +20,7 @@
 #include "input/input_error.hpp"
 #include "input/replace_file.hpp"
 #include "input/whole_file.hpp"
+#include "store/random_id.hpp"
 #include "store/store.hpp"
 
 namespace boxfettle::demo {
@@ -82,11 +83,11 @@ BoxRegistered registration(const ShopBox& box, const Cores& cores, const fs::pat
   return known;
 }
 
-void sign_up_people(Store& store) {
+void sign_up_people(Store& store, const std::string& passphrase) {
   const ShopPeople people;
-  for (const Person& person : people.operators) store.people.put(person, shop_passphrase);
+  for (const Person& person : people.operators) store.people.put(person, passphrase);
   for (const Person* person : {&people.supervisor, &people.fitter, &people.quality, &people.tooling})
-    store.people.put(*person, shop_passphrase);
+    store.people.put(*person, passphrase);
 }
 
 std::vector<BoxStory> stories(const Cores& cores, const fs::path& boxes, Store& store, UtcTime now) {
@@ -110,32 +111,19 @@ void hand_in_scans(const fs::path& scans_dir, const std::vector<KnownScan>& scan
                        now);
 }
 
-// One transaction for all: thousands of counts, each synced to disk on its own, would take seconds.
-void count_shots(const fs::path& dir, std::span<const BoxStory> stories) {
-  Database database(dir / "boxfettle.sqlite");
-  ShotTallies tallies(database);
-  Access access = database.access();
-  Transaction all(access);
-  for (const BoxStory& story : stories)
-    for (const ShotRun& run : story.shots) tallies.add(run.box, run.station, run.at, run.shots);
-  all.commit();
-}
-
 std::size_t write_record(const fs::path& dir, const Cores& cores, const std::vector<KnownScan>& scans,
-                         UtcTime now) {
-  std::vector<BoxStory> told;
-  std::size_t entries_written = 0;
-  {
-    // A passphrase that the README prints needs no costly hash.
-    Store store(dir, {.passphrase_cost = {.passes = 1, .memory_bytes = 8u << 20}});
-    sign_up_people(store);
-    told = stories(cores, dir / "boxes", store, now);
-    const std::vector<Entry> entries = entries_of(told, shipped_catalogue());
-    entries_written = store.logbook.append(entries).entries.size();
-    hand_in_scans(dir / "scans", scans, store, now);
-  }
-  count_shots(dir, told);
-  return entries_written;
+                         const std::string& passphrase, UtcTime now) {
+  // A passphrase of 48 random bits that lies beside the record needs no costly hash.
+  Store store(dir, {.passphrase_cost = {.passes = 1, .memory_bytes = 8u << 20}});
+  sign_up_people(store, passphrase);
+  const std::vector<BoxStory> told = stories(cores, dir / "boxes", store, now);
+  const std::vector<Entry> entries = entries_of(told, shipped_catalogue());
+  const std::size_t written = store.logbook.append(entries).entries.size();
+  hand_in_scans(dir / "scans", scans, store, now);
+  std::vector<ShotCount> shots;
+  for (const BoxStory& story : told) shots.insert(shots.end(), story.shots.begin(), story.shots.end());
+  store.shots.add(shots);
+  return written;
 }
 
 std::string people_in_words() {
@@ -150,6 +138,12 @@ std::string people_in_words() {
   return words;
 }
 
+// Only the owner of the folder may read it: whoever can, can sign in.
+void write_sign_in(const fs::path& file, const std::string& passphrase) {
+  write_text(file, "Passphrase: " + passphrase + "\nPeople, all with this passphrase:\n" + people_in_words());
+  fs::permissions(file, fs::perms::owner_read | fs::perms::owner_write);
+}
+
 std::string readme(const std::vector<KnownScan>& scans) {
   std::string text =
       "Tarnmoor Castings: an invented core shop for trying Boxfettle out. No firm, person or part in it is "
@@ -162,9 +156,7 @@ std::string readme(const std::vector<KnownScan>& scans) {
       "scans/              scans of cores from these boxes (points, mm), turned and shifted at random\n"
       "boxfettle.sqlite    the record: about 40 boxes, two years of entries, people, shot counts\n"
       "files/              what the record refers to, named by content\n\n"
-      "Everybody's passphrase is '" +
-      std::string(shop_passphrase) + "'. Change it before the folder leaves your machine. People:\n" +
-      people_in_words() +
+      "sign-in.txt         who can sign in, and everybody's passphrase, made up for this folder alone\n"
       "\nWhat is known to be wrong with the box behind each scan, in the design's coordinates (mm). Of the "
       "upper half\n"
       "relative to the lower, about the parting point; wear stands out of the core, build-up lacks on it.\n";
@@ -219,12 +211,15 @@ class FolderInTheMaking {
 WrittenDemo write_demo(const fs::path& dir, UtcTime now) {
   expect_free(dir);
   FolderInTheMaking folder(dir);
+  const std::string passphrase = random_hex(6);
+  write_sign_in(folder.path() / "sign-in.txt", passphrase);
+  write_text(folder.path() / "shop-name.txt", "Tarnmoor Castings\n");
   const Cores cores = invented_cores();
   const std::vector<KnownScan> scans = known_scans();
   write_boxes(folder.path() / "boxes", cores);
   write_scans(folder.path() / "scans", scans, cores);
   write_text(folder.path() / "README.txt", readme(scans));
-  const std::size_t entries = write_record(folder.path(), cores, scans, now);
+  const std::size_t entries = write_record(folder.path(), cores, scans, passphrase, now);
   folder.done();
   return {shop_boxes().size(), entries, scans.size()};
 }

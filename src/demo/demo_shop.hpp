@@ -19,6 +19,8 @@ struct WrittenDemo {
 //   README.txt          what the files are, who can sign in, and the faults each scan is known to have
 //   boxes/              TM-0412.toml and .stl and two more: boxes with their cores' shapes
 //   scans/              scans of cores from those boxes
+//   sign-in.txt         who can sign in, with a passphrase of its own (for the owner's eyes: mode 0600)
+//   shop-name.txt       Tarnmoor Castings
 //   boxfettle.sqlite, files/   the shop's record, ready to be served
 // All of it or nothing: it is made beside `dir` and renamed. The story ends at `now`.
 // Throws InputError when `dir` is there already and not an empty folder, or cannot be made.

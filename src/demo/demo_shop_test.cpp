@@ -38,7 +38,16 @@ TEST_F(WrittenShop, HoldsARecordThatOpensWithAWholeChain) {
   EXPECT_EQ(chain.entries, static_cast<std::int64_t>(written.entries));
   EXPECT_EQ(store.logbook.boxes().size(), written.boxes);
   EXPECT_GT(store.shots.total("TM-0412"), 1000);
-  EXPECT_TRUE(store.people.verify_passphrase("Leonor", "tarnmoor-demo"));
+}
+
+TEST_F(WrittenShop, PeopleSignInWithThePassphraseKeptBesideTheRecord) {
+  write_demo(dir_, now);
+  const std::string sign_in(WholeFile(dir_ / "sign-in.txt").text());
+  const std::string passphrase = sign_in.substr(12, sign_in.find('\n') - 12);
+  Store store(dir_);
+  EXPECT_TRUE(store.people.verify_passphrase("Leonor", passphrase));
+  EXPECT_FALSE(store.people.verify_passphrase("Leonor", passphrase + "x"));
+  EXPECT_EQ(fs::status(dir_ / "sign-in.txt").permissions(), fs::perms::owner_read | fs::perms::owner_write);
 }
 
 TEST_F(WrittenShop, KeepsTheDesignAndTheBoxFileThatARegistrationNames) {

@@ -111,7 +111,7 @@ TEST_F(InventedShop, ShotsAreCountedOnlyWhileTheBoxStandsAtThatStation) {
   const std::vector<BoxStory> stories = every_story();
   std::size_t runs = 0;
   for (const BoxStory& story : stories)
-    for (const ShotRun& run : story.shots) {
+    for (const ShotCount& run : story.shots) {
       Place place;
       for (const Telling& telling : story.tellings)
         if (const auto* move = std::get_if<MoveBox>(&telling.what); move && telling.at <= run.at)

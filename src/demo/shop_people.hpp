@@ -19,7 +19,4 @@ struct ShopPeople {
   Person tooling{"Greta", Role::tooling};
 };
 
-// Everybody's, for trying the shop out; it guards nothing.
-inline constexpr const char* shop_passphrase = "tarnmoor-demo";
-
 }  // namespace boxfettle::demo

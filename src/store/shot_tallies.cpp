@@ -12,10 +12,19 @@ std::int64_t minute_of(UtcTime at) {
 }  // namespace
 
 void ShotTallies::add(std::string_view box, std::string_view station, UtcTime at, std::int64_t shots) {
-  database_.access().run(
-      "INSERT INTO shots (box, station, minute, count) VALUES (?1, ?2, ?3, ?4)"
-      " ON CONFLICT (box, station, minute) DO UPDATE SET count = count + ?4",
-      {std::string(box), std::string(station), minute_of(at), shots});
+  const ShotCount count{at, std::string(box), std::string(station), shots};
+  add({&count, 1});
+}
+
+void ShotTallies::add(std::span<const ShotCount> counts) {
+  Access access = database_.access();
+  Transaction all(access);
+  for (const ShotCount& count : counts)
+    access.run(
+        "INSERT INTO shots (box, station, minute, count) VALUES (?1, ?2, ?3, ?4)"
+        " ON CONFLICT (box, station, minute) DO UPDATE SET count = count + ?4",
+        {count.box, count.station, minute_of(count.at), count.shots});
+  all.commit();
 }
 
 std::int64_t ShotTallies::total(std::string_view box) {

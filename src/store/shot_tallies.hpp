@@ -3,6 +3,8 @@
 #pragma once
 
 #include <cstdint>
+#include <span>
+#include <string>
 #include <string_view>
 
 #include "shop/utc_time.hpp"
@@ -10,12 +12,20 @@
 
 namespace boxfettle {
 
+struct ShotCount {
+  UtcTime at;  // counts to the minute
+  std::string box;
+  std::string station;
+  std::int64_t shots;
+};
+
 class ShotTallies {
  public:
   explicit ShotTallies(Database& database) : database_(database) {}
 
   void add(std::string_view box, std::string_view station, UtcTime at,
-           std::int64_t shots);  // to the minute of `at`
+           std::int64_t shots);                 // to the minute of `at`
+  void add(std::span<const ShotCount> counts);  // all or none, in one commit
   std::int64_t total(std::string_view box);
   std::int64_t between(std::string_view box, UtcTime from, UtcTime before);  // to the minute
 
