@@ -151,7 +151,7 @@ std::vector<Finding> halves_findings(const HalvesReading& halves, const CoreBox&
 Finding patch_finding(const Patch& patch, const SurfaceCells& cells, const DesignSurface& design,
                       const CoreBox* box, const Limits& limits) {
   Finding f{kind_of(patch, cells, box), severity_of(patch.depth_mm, patch.u95_mm, limits.surface_mm),
-            design.index().closest(cells.centre_mm[patch.peak_cell]).at_mm};
+            design.index().closest(patch.where_mm).at_mm};
   f.area_mm2 = patch.area_mm2;
   f.depth_mm = patch.depth_mm;
   f.volume_mm3 = patch.volume_mm3;
@@ -164,8 +164,7 @@ Finding patch_finding(const Patch& patch, const SurfaceCells& cells, const Desig
 
 Finding unseen_finding(const Patch& patch, const SurfaceCells& cells, const DesignSurface& design,
                        const CoreBox* box) {
-  Finding f{FindingKind::unseen, Severity::note,
-            design.index().closest(cells.centre_mm[patch.peak_cell]).at_mm};
+  Finding f{FindingKind::unseen, Severity::note, design.index().closest(patch.where_mm).at_mm};
   f.area_mm2 = patch.area_mm2;
   f.vertices = vertices_of(patch, cells, design.mesh());
   f.text = "The scan did not reach " + area_words(f.area_mm2) + " of " + half_words(f.where_mm, box) +

@@ -4,6 +4,10 @@
 #include <boost/math/distributions/normal.hpp>
 #include <cmath>
 #include <functional>
+#include <numbers>
+#include <optional>
+
+#include "reading/peak_depth.hpp"
 
 namespace boxfettle {
 namespace {
@@ -32,24 +36,17 @@ std::vector<std::uint32_t> spread(const SurfaceCells& cells, std::uint32_t start
 }
 
 void measure(Patch& patch, const SurfaceCells& cells, const CellReading& reading) {
-  std::vector<std::uint32_t> deepest = patch.cells;
-  std::stable_sort(deepest.begin(), deepest.end(), [&](std::uint32_t a, std::uint32_t b) {
-    return std::abs(reading.mean_mm[a]) > std::abs(reading.mean_mm[b]);
-  });
   for (const std::uint32_t c : patch.cells) {
     patch.area_mm2 += cells.area_mm2[c];
     patch.volume_mm3 += cells.area_mm2[c] * reading.mean_mm[c];
   }
-  const std::size_t top = std::max<std::size_t>(1, patch.cells.size() * 3 / 100);
-  double points = 0;
-  for (std::size_t i = 0; i < top; ++i) {
-    patch.depth_mm += static_cast<double>(reading.mean_mm[deepest[i]]) * reading.count[deepest[i]];
-    points += reading.count[deepest[i]];
-  }
-  patch.depth_mm /= points;
-  patch.peak_cell = deepest.front();
-  patch.u95_mm =
-      1.96 * std::sqrt(reading.noise_mm * reading.noise_mm / points + reading.drift_mm * reading.drift_mm);
+  patch.peak_cell =
+      *std::max_element(patch.cells.begin(), patch.cells.end(), [&](std::uint32_t a, std::uint32_t b) {
+        return std::abs(reading.mean_mm[a]) < std::abs(reading.mean_mm[b]);
+      });
+  patch.where_mm = cells.centre_mm[patch.peak_cell];
+  patch.depth_mm = reading.mean_mm[patch.peak_cell];
+  patch.u95_mm = 1.96 * reading.standard_error_mm(patch.peak_cell);
 }
 
 }  // namespace
@@ -81,6 +78,28 @@ std::vector<Patch> find_patches(const SurfaceCells& cells, const CellReading& re
   return patches;
 }
 
+void sharpen(Patch& patch, const SurfaceCells& cells, const CellReading& reading,
+             const PointReading& points) {
+  constexpr double share_of_radius = 0.45;  // a bump is close to a quadric over this much of its radius
+  std::vector<bool> in(cells.size(), false);
+  for (const std::uint32_t c : patch.cells) in[c] = true;
+  const double radius_mm = share_of_radius * std::sqrt(patch.area_mm2 / std::numbers::pi);
+  const double stray_mm = 5 * reading.noise_mm;
+  std::vector<PatchPoint> near;
+  for (std::size_t i = 0; i < points.triangle.size(); ++i) {
+    const std::uint32_t c = cells.cell_of_triangle[points.triangle[i]];
+    if (!in[c] || std::abs(points.deviation_mm[i] - reading.mean_mm[c]) > stray_mm) continue;
+    const Eigen::Vector3d at = points.at_mm(i);
+    if ((at - patch.where_mm).norm() < radius_mm) near.push_back({at, points.deviation_mm[i]});
+  }
+  const std::optional<PeakDepth> peak =
+      peak_depth(near, patch.where_mm, radius_mm, reading.noise_mm, reading.drift_mm);
+  if (!peak) return;
+  patch.where_mm = peak->at_mm;
+  patch.depth_mm = peak->depth_mm;
+  patch.u95_mm = peak->u95_mm;
+}
+
 std::vector<Patch> find_unseen(const SurfaceCells& cells, const CellReading& reading, double fewest_mm2) {
   std::vector<bool> taken(cells.size(), false);
   const auto blank = [&](std::uint32_t c) { return !reading.seen(c); };
@@ -90,6 +109,7 @@ std::vector<Patch> find_unseen(const SurfaceCells& cells, const CellReading& rea
     Patch patch;
     patch.cells = spread(cells, c, taken, blank);
     patch.peak_cell = patch.cells[patch.cells.size() / 2];
+    patch.where_mm = cells.centre_mm[patch.peak_cell];
     for (const std::uint32_t cell : patch.cells) patch.area_mm2 += cells.area_mm2[cell];
     if (patch.area_mm2 >= fewest_mm2) patches.push_back(std::move(patch));
   }

@@ -214,11 +214,13 @@ std::vector<std::string> doubts(const ScanReading& reading, const PoseSearch& se
 }
 
 void add_findings(ScanReading& reading, const DesignSurface& design, const SurfaceCells& cells,
-                  const CellReading& residual, const CoreBox* box, const Limits& limits,
-                  const std::vector<Eigen::Vector3d>& outline) {
+                  const CellReading& residual, const PointReading& points, const CoreBox* box,
+                  const Limits& limits, const std::vector<Eigen::Vector3d>& outline) {
   if (reading.halves) reading.findings = halves_findings(*reading.halves, *box, outline);
-  for (const Patch& patch : find_patches(cells, residual, {floor_mm(residual, limits)}))
+  for (Patch& patch : find_patches(cells, residual, {floor_mm(residual, limits)})) {
+    sharpen(patch, cells, residual, points);
     reading.findings.push_back(patch_finding(patch, cells, design, box, limits));
+  }
   constexpr double unseen_share = 0.01;  // of the whole surface; smaller holes are in coverage_fraction only
   for (const Patch& patch : find_unseen(cells, residual, unseen_share * design.area_mm2()))
     reading.findings.push_back(unseen_finding(patch, cells, design, box));
@@ -276,8 +278,12 @@ ScanReading read_scan(const TriangleMesh& design_mesh, const std::variant<Triang
     residual_mm = std::move(halves.residual_mm);
   }
   steps.reached(0.9, "looking for worn places");
-  const CellReading residual = read_cells(cells, residual_mm, triangles(hits), reach_mm);
-  add_findings(reading, design, cells, residual, box, limits, section.outline);
+  const std::vector<std::uint32_t> triangle = triangles(hits);
+  const CellReading residual = read_cells(cells, residual_mm, triangle, reach_mm);
+  const PointReading single{residual_mm, triangle, [&](std::size_t i) {
+                              return reading.design_from_scan * points.cloud.point_mm(i);
+                            }};
+  add_findings(reading, design, cells, residual, single, box, limits, section.outline);
   const std::vector<std::string> why = doubts(reading, search);
   reading.notes.insert(reading.notes.end(), why.begin(), why.end());
   reading.verdict = verdict_of(reading.findings, why.empty());
