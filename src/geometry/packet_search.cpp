@@ -24,6 +24,7 @@ using F = hn::Vec<Lanes>;
 using U = hn::Vec<hn::RebindToUnsigned<Lanes>>;
 
 struct Packet {
+  HWY_INLINE Packet() {}  // written out: the compiler's own would not be built for this namespace's target
   F high[3], low[3];
   F best;     // squared distance
   U nearest;  // place in order
