@@ -33,7 +33,7 @@ Deviation deviation_figures(std::span<const SurfaceHit> hits, const SurfaceCells
   double seen = 0, area = 0;
   for (std::size_t c = 0; c < cells.size(); ++c) {
     area += cells.area_mm2[c];
-    if (total.seen(c)) seen += cells.area_mm2[c];
+    if (total.seen[c]) seen += cells.area_mm2[c];
   }
   d.coverage_fraction = seen / area;
   d.outlier_fraction = 1 - static_cast<double>(taken.size()) / static_cast<double>(hits.size());
@@ -69,10 +69,10 @@ std::vector<float> vertex_deviations(std::span<const SurfaceHit> hits, const Tri
     for (const std::uint32_t v : mesh.triangles[t]) cell_of_vertex[v] = cells.cell_of_triangle[t];
   for (std::size_t v = 0; v < mean.size(); ++v) {
     const std::uint32_t c = cell_of_vertex[v];
-    if (count[v] >= enough && total.seen(c))
+    if (count[v] >= enough && total.seen[c])
       mean[v] /= static_cast<float>(count[v]);
     else
-      mean[v] = total.seen(c) ? total.mean_mm[c] : std::numeric_limits<float>::quiet_NaN();
+      mean[v] = total.seen[c] ? total.mean_mm[c] : std::numeric_limits<float>::quiet_NaN();
   }
   return mean;
 }

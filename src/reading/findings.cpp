@@ -67,9 +67,36 @@ bool lies_along_parting(const Patch& patch, const SurfaceCells& cells, const Cor
   return near > 0.8 * patch.area_mm2;
 }
 
+// The loose piece whose whole region strays together, when there is one: the patch keeps to the region and
+// fills it.
+const LoosePiece* piece_of(const Patch& patch, const SurfaceCells& cells, const CoreBox& box) {
+  constexpr double keeps_to_it = 0.6, fills_it = 0.6;
+  for (const LoosePiece& piece : box.loose_pieces) {
+    const auto inside = [&](std::uint32_t c) {
+      const Eigen::Vector3d& at = cells.centre_mm[c];
+      return (at.array() >= piece.region_min_mm.array()).all() &&
+             (at.array() <= piece.region_max_mm.array()).all();
+    };
+    double region = 0, shared = 0;
+    for (std::uint32_t c = 0; c < cells.size(); ++c)
+      if (inside(c)) region += cells.area_mm2[c];
+    for (const std::uint32_t c : patch.cells)
+      if (inside(c)) shared += cells.area_mm2[c];
+    if (shared > keeps_to_it * patch.area_mm2 && shared > fills_it * region) return &piece;
+  }
+  return nullptr;
+}
+
 FindingKind kind_of(const Patch& patch, const SurfaceCells& cells, const CoreBox* box) {
+  if (box != nullptr && piece_of(patch, cells, *box) != nullptr) return FindingKind::missing_piece;
   if (patch.depth_mm < 0) return FindingKind::build_up;
   return box != nullptr && lies_along_parting(patch, cells, *box) ? FindingKind::fin : FindingKind::wear;
+}
+
+std::string piece_text(const Finding& f, const LoosePiece& piece) {
+  return printed("The whole surface of loose piece %s (%s) stands %.2f mm too ", piece.id.c_str(),
+                 piece.name.c_str(), std::abs(f.depth_mm)) +
+         (f.depth_mm > 0 ? "high" : "low") + ": it was left out, was another one, or did not seat.";
 }
 
 std::string patch_text(const Finding& f, const CoreBox* box) {
@@ -158,7 +185,8 @@ Finding patch_finding(const Patch& patch, const SurfaceCells& cells, const Desig
   f.u95_mm = patch.u95_mm;
   f.limit_mm = limits.surface_mm;
   f.vertices = vertices_of(patch, cells, design.mesh());
-  f.text = patch_text(f, box);
+  f.text = f.kind == FindingKind::missing_piece ? piece_text(f, *piece_of(patch, cells, *box))
+                                                : patch_text(f, box);
   return f;
 }
 

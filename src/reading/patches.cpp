@@ -102,7 +102,7 @@ void sharpen(Patch& patch, const SurfaceCells& cells, const CellReading& reading
 
 std::vector<Patch> find_unseen(const SurfaceCells& cells, const CellReading& reading, double fewest_mm2) {
   std::vector<bool> taken(cells.size(), false);
-  const auto blank = [&](std::uint32_t c) { return !reading.seen(c); };
+  const auto blank = [&](std::uint32_t c) { return !reading.seen[c]; };
   std::vector<Patch> patches;
   for (std::uint32_t c = 0; c < cells.size(); ++c) {
     if (taken[c] || !blank(c)) continue;

@@ -147,6 +147,20 @@ TEST(ScanReading, BuildUpIsMissingFromTheCoreAndWearIsAddedToIt) {
   EXPECT_FALSE(build_up->vertices.empty());
 }
 
+TEST(ScanReading, AWholeLoosePieceOffTogetherIsToldAsThePieceNotAsBuildUp) {
+  const demo::InventedCore& core = cores()[2].core;
+  const LoosePiece& piece = core.box.loose_pieces.at(0);
+  demo::BoxFaults faults;
+  faults.pieces.push_back({piece.region_min_mm, piece.region_max_mm, -1.0});
+  const demo::SyntheticScan scan = demo::scan_core(core.design, core.box.parting, faults, scanner(49));
+  const ScanReading reading = read_scan(core.design, scan.points, &core.box);
+  const Finding* missing = find(reading, FindingKind::missing_piece);
+  ASSERT_NE(missing, nullptr);
+  EXPECT_THAT(missing->text, HasSubstr(piece.id));
+  EXPECT_NEAR(missing->depth_mm, -1.0, 0.1);
+  EXPECT_EQ(missing->severity, Severity::hold);
+}
+
 TEST(ScanReading, SurvivesStraysAndAMissingThird) {
   demo::Scanner rough = scanner(53);
   rough.outlier_fraction = 0.1;

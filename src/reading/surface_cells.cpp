@@ -120,6 +120,31 @@ double robust_drift(const CellReading& reading, std::size_t fewest) {
   return std::sqrt(std::max(seen * seen - noise_share, 0.0));
 }
 
+// A fifth of the points a cell's area should have makes it seen; strays alone do not. Slivers between cells
+// take what their seen neighbours say.
+void mark_seen(CellReading& reading, const SurfaceCells& cells, double points) {
+  double area = 0;
+  for (const double a : cells.area_mm2) area += a;
+  const auto expected = [&](std::size_t c) { return points * cells.area_mm2[c] / area; };
+  reading.seen.assign(cells.size(), false);
+  for (std::size_t c = 0; c < cells.size(); ++c)
+    reading.seen[c] = reading.count[c] >= std::clamp(0.2 * expected(c), 1.0, 4.0);
+  const std::vector<bool> by_points = reading.seen;
+  constexpr double may_be_empty = 5;  // with so few points expected an empty cell says nothing
+  for (std::size_t c = 0; c < cells.size(); ++c) {
+    if (by_points[c] || expected(c) > may_be_empty) continue;
+    double sum = 0, beside = 0;
+    for (const std::uint32_t n : cells.neighbours[c])
+      if (by_points[n]) {
+        sum += reading.mean_mm[n];
+        ++beside;
+      }
+    if (beside == 0) continue;
+    reading.seen[c] = true;
+    if (reading.count[c] == 0) reading.mean_mm[c] = static_cast<float>(sum / beside);
+  }
+}
+
 }  // namespace
 
 SurfaceCells cut_into_cells(const DesignSurface& design, double side_mm) {
@@ -162,10 +187,7 @@ CellReading read_cells(const SurfaceCells& cells, std::span<const float> deviati
     if (reading.count[c] > 0) reading.mean_mm[c] = static_cast<float>(sum / reading.count[c]);
   }
   reading.drift_mm = robust_drift(reading, fewest);
-  // A fifth of what the cells hold on average; a sparse scan may have cells of one point.
-  const double average = static_cast<double>(grouped.values.size()) /
-                         static_cast<double>(std::max<std::size_t>(cells.size(), 1));
-  reading.enough = static_cast<std::uint32_t>(std::clamp(0.2 * average, 1.0, 4.0));
+  mark_seen(reading, cells, static_cast<double>(grouped.values.size()));
   return reading;
 }
 

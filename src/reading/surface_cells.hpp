@@ -30,8 +30,8 @@ struct CellReading {
   std::vector<float> mean_mm;  // after points far from the cell's median are dropped; 0 where count is 0
   double noise_mm = 0;         // robust standard deviation of single points about their cell's median
   double drift_mm = 0;         // robust standard deviation of cell means beyond what noise_mm explains
-  std::uint32_t enough = 1;    // points that make a cell seen: strays alone do not
-  bool seen(std::size_t cell) const { return count[cell] >= enough; }
+  std::vector<bool>
+      seen;  // has a fair share of points, or is too small to expect any and lies beside one that has
   double standard_error_mm(std::size_t cell) const;
 };
 
