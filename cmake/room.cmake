@@ -1,9 +1,10 @@
-# boxfettle_room(NAME USES other rooms... LIBRARIES outside libraries... TESTS_USE rooms its tests alone need...)
+# boxfettle_room(NAME USES other rooms... LIBRARIES outside libraries... TESTS_USE rooms its tests alone need...
+#                TESTS_LABEL quick|slow)
 #
 # One library per folder of src/: every .cpp of the folder belongs to it, and every *_test.cpp to the folder's own
 # test program. The arrows between rooms are what USES says; tests/house/ checks that the includes agree.
 function(boxfettle_room NAME)
-  cmake_parse_arguments(ROOM "" "" "USES;LIBRARIES;TESTS_USE" ${ARGN})
+  cmake_parse_arguments(ROOM "" "TESTS_LABEL" "USES;LIBRARIES;TESTS_USE" ${ARGN})
   file(GLOB sources CONFIGURE_DEPENDS ${CMAKE_CURRENT_SOURCE_DIR}/*.cpp)
   set(tests ${sources})
   list(FILTER tests INCLUDE REGEX "_test\\.cpp$")
@@ -25,7 +26,7 @@ function(boxfettle_room NAME)
   endif()
 
   if(BOXFETTLE_TESTS AND tests)
-    boxfettle_test(${NAME}_test SOURCES ${tests} USES ${NAME} ${ROOM_TESTS_USE})
+    boxfettle_test(${NAME}_test SOURCES ${tests} USES ${NAME} ${ROOM_TESTS_USE} LABEL ${ROOM_TESTS_LABEL})
   endif()
 endfunction()
 
