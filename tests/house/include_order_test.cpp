@@ -1,6 +1,6 @@
-// The house's arrows: a room may include only the rooms it is said to use. Read from the include lines themselves.
+// The house's arrows: a room may include only the rooms it is said to use. Read from the include lines
+// themselves.
 #include <gmock/gmock.h>
-
 #include <unistd.h>
 
 #include <filesystem>
@@ -29,17 +29,21 @@ const Rooms& may_use() {
       {"shop", {"input", "statistics", "corebox"}},
       {"store", {"input", "shop"}},
       {"paper", {"input", "geometry", "statistics", "corebox", "reading", "closing", "venting", "shop"}},
-      {"demo", {"input", "geometry", "statistics", "corebox", "reading", "closing", "venting", "shop", "store", "paper"}},
-      {"service", {"input", "geometry", "statistics", "corebox", "reading", "closing", "venting", "shop", "store", "paper"}},
+      {"demo", {"input", "geometry", "corebox", "shop", "store"}},
+      {"service",
+       {"input", "geometry", "statistics", "corebox", "reading", "closing", "venting", "shop", "store",
+        "paper"}},
       {"app",
-       {"input", "geometry", "statistics", "flow", "corebox", "reading", "closing", "venting", "shop", "store", "paper",
-        "demo", "service"}},
+       {"input", "geometry", "statistics", "flow", "corebox", "reading", "closing", "venting", "shop",
+        "store", "paper", "demo", "service"}},
   };
   return rooms;
 }
 
 // A test may fetch the invented cores: they are what most rooms are tried on.
-bool is_test(const fs::path& file) { return file.stem().string().ends_with("_test"); }
+bool is_test(const fs::path& file) {
+  return file.stem().string().ends_with("_test");
+}
 
 std::vector<std::string> included(const fs::path& file) {
   std::vector<std::string> paths;
@@ -67,8 +71,10 @@ std::vector<std::string> broken_arrows(const fs::path& src, const Rooms& rooms) 
     }
     for (const std::string& path : included(file)) {
       const std::string other = fs::path(path).begin()->string();
-      const bool allowed = other == room || arrows->second.contains(other) || (is_test(file) && other == "demo");
-      if (!allowed) broken.push_back(file.string() + " includes " + path + ": " + room + " may not use " + other);
+      const bool allowed =
+          other == room || arrows->second.contains(other) || (is_test(file) && other == "demo");
+      if (!allowed)
+        broken.push_back(file.string() + " includes " + path + ": " + room + " may not use " + other);
     }
   }
   return broken;
@@ -97,7 +103,8 @@ TEST(House, NoArrowLeadsBack) {
   ASSERT_EQ(order.size(), may_use().size());
   std::set<std::string> seen;
   for (const std::string& room : order) {
-    for (const std::string& used : may_use().at(room)) EXPECT_TRUE(seen.contains(used)) << room << " uses " << used;
+    for (const std::string& used : may_use().at(room))
+      EXPECT_TRUE(seen.contains(used)) << room << " uses " << used;
     seen.insert(room);
   }
 }
