@@ -61,7 +61,9 @@ class HttpServer::Machine {
       acceptor_.listen();
       port_ = acceptor_.local_endpoint().port();
     } catch (const boost::system::system_error& error) {
-      throw CannotListen(error.code().message());
+      throw CannotListen("cannot listen on " + settings_.address + " port " + std::to_string(settings_.port) +
+                         ": " + error.code().message() +
+                         "; stop the program that has it, or listen elsewhere");
     }
   }
 

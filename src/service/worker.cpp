@@ -18,7 +18,12 @@ namespace {
 constexpr int low_priority = 10;
 constexpr std::chrono::milliseconds telling_pause{300};
 
-// The job is no longer ours: someone cancelled it, or its lease ran out and another worker has it.
+WorkerSettings named(WorkerSettings settings) {
+  if (settings.name.empty()) settings.name = "worker-" + std::to_string(::getpid());
+  return settings;
+}
+
+// False when someone cancelled it, or its lease ran out and another worker took it.
 bool is_ours(const std::optional<Job>& job) {
   return job && job->state == JobState::running && !job->cancel_wanted;
 }
@@ -32,7 +37,7 @@ Worker::Worker(Store& store, LiveShop& shop, EventFeed& feed, std::function<UtcT
       feed_(feed),
       now_(std::move(now)),
       tell_(std::move(tell)),
-      settings_(std::move(settings)),
+      settings_(named(std::move(settings))),
       thread_([this] { run(); }) {}
 
 Worker::~Worker() {

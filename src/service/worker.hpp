@@ -19,7 +19,7 @@
 namespace boxfettle {
 
 struct WorkerSettings {
-  std::string name = "worker";                 // other workers on one record have other names
+  std::string name;  // no other worker on the record has it; empty: one is made from the process id
   std::chrono::milliseconds look_again{2000};  // for jobs that another program queued
   Lease lease{std::chrono::seconds{60}};
 };
