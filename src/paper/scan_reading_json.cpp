@@ -54,6 +54,7 @@ Json halves_json(const HalvesReading& halves) {
   put(u95, "mismatch_mm", halves.mismatch_u95_mm);
   put(u95, "gap_mm", halves.gap_u95_mm);
   put(u95, "rotation_deg", halves.rotation_u95_deg);
+  put(u95, "tilt_deg", halves.tilt_u95_deg);
   object["u95"] = std::move(u95);
   put(object, "centroid_mm", halves.centroid_mm);
   return object;

@@ -124,6 +124,7 @@ HalvesFit fit_halves(const SurfaceIndex& design, const HalfPoints& points, const
     r.mismatch_u95_mm = k * largest_sd(motion.covariance.block<2, 2>(3, 3));
     r.gap_u95_mm = k * std::sqrt(std::max(motion.covariance(5, 5), 0.0));
     r.rotation_u95_deg = k * degrees * std::sqrt(std::max(motion.covariance(2, 2), 0.0));
+    r.tilt_u95_deg = k * degrees * motion.covariance.diagonal().head<2>().cwiseMax(0.0).cwiseSqrt();
   }
   fit.reading.why_not = why_not_told(fit, points, parting, limits);
   fit.reading.told = fit.reading.why_not.empty();

@@ -10,6 +10,7 @@
 #include "reading/findings.hpp"
 #include "reading/halves.hpp"
 #include "reading/oriented_points.hpp"
+#include "reading/parting_section.hpp"
 #include "reading/patches.hpp"
 #include "reading/pose_fit.hpp"
 #include "reading/pose_search.hpp"
@@ -137,25 +138,6 @@ std::vector<bool> cells_of(const std::vector<Patch>& patches, const SurfaceCells
   return in;
 }
 
-PartingSection drawn_section(const Section& section, const DesignSurface& design, const PartingFace& parting,
-                             const SurfaceCells& cells, const CellReading& total) {
-  PartingSection drawn;
-  for (const SectionLine& line : section.lines) {
-    Polyline nominal{line.points_mm, line.closed}, measured{{}, line.closed};
-    for (std::size_t i = 0; i < line.points_mm.size(); ++i) {
-      const std::uint32_t t = line.triangles[std::min(i, line.triangles.size() - 1)];
-      Eigen::Vector3d out = design.index().triangle_normals()[t].cast<double>();
-      out -= out.dot(parting.normal) * parting.normal;
-      const double across = std::max(out.norm(), 0.2);  // a nearly flat place would be moved without end
-      measured.points_mm.push_back(line.points_mm[i] +
-                                   total.mean_mm[cells.cell_of_triangle[t]] / across * out.normalized());
-    }
-    drawn.design.push_back(std::move(nominal));
-    drawn.measured.push_back(std::move(measured));
-  }
-  return drawn;
-}
-
 // Everything that rests on the halves: fitted twice, the second time without the places found worn the first
 // time.
 struct HalvesPass {
@@ -271,7 +253,7 @@ ScanReading read_scan(const TriangleMesh& design_mesh, const std::variant<Triang
   Section section;
   if (box != nullptr) {
     section = section_at(box->parting, design);
-    reading.section = drawn_section(section, design, box->parting, cells, total);
+    reading.section = parting_section(reading.surface, reading.vertex_deviation_mm, box->parting);
     HalvesPass halves =
         read_halves(points.cloud, hits, design, cells, *box, section, reading.design_from_scan, reach_mm);
     reading.halves = halves.fit.reading;

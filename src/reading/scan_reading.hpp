@@ -64,6 +64,7 @@ struct HalvesReading {
   double gap_worst_mm = 0;       // opening furthest from zero over the outline, tilt included
   Eigen::Vector2d tilt_deg = {0, 0};  // about the face's x and y
   double mismatch_u95_mm = 0, gap_u95_mm = 0, rotation_u95_deg = 0;
+  Eigen::Vector2d tilt_u95_deg = {0, 0};
   Eigen::Vector3d centroid_mm = {0, 0, 0};  // of the parting outline
 };
 
@@ -75,7 +76,7 @@ struct Polyline {
 // The section at the parting face: the design's outline and the scan's, both in design coordinates.
 struct PartingSection {
   std::vector<Polyline> design;
-  std::vector<Polyline> measured;  // the design outline moved by the deviation found at each of its points
+  std::vector<Polyline> measured;  // the design's points moved by what was found there; NaN where unseen
 };
 
 struct ScanReading {
