@@ -6,11 +6,13 @@
 
 #include "app/command_line.hpp"
 #include "app/progress_line.hpp"
+#include "app/report_file.hpp"
 #include "corebox/box_file.hpp"
 #include "geometry/surface_file.hpp"
 #include "input/input_error.hpp"
 #include "paper/scan_reading_json.hpp"
 #include "paper/scan_reading_text.hpp"
+#include "paper/section_json.hpp"
 #include "reading/scan_reading.hpp"
 
 namespace boxfettle {
@@ -113,22 +115,38 @@ std::vector<InputFile> inputs(const Subject& subject) {
   return files;
 }
 
+std::string json_text(const ScanReading& reading, const Subject& subject, const CommandLine& line,
+                      const std::vector<InputFile>& inputs) {
+  nlohmann::ordered_json object = scan_reading_json(reading, inputs);
+  if (line.has("--section")) object["section"] = section_in_space_json(reading.section, subject.box->parting);
+  return object.dump(2, ' ', false, nlohmann::json::error_handler_t::replace) + "\n";
+}
+
+std::string plain_text(const ScanReading& reading, const Subject& subject, const CommandLine& line) {
+  std::string text = scan_reading_text(reading, subject.box ? &*subject.box : nullptr);
+  if (line.has("--section")) text += "\n" + section_text(reading.section);
+  return text;
+}
+
 Answer run(const CommandLine& line) {
   check_subject(line);
   scan_unit(line);  // a wrong unit is told before any file is read
+  if (line.has("--section") && !line.has("--box"))
+    throw WrongUse("--section needs --box FILE: only a box says where its halves part");
+  const std::optional<ReportOrder> report = report_order(line);
   const Subject files = subject(line);
   // Named by their content while the reading runs; asked for last, so that a fault in a file is told by its
   // reader.
-  std::future<std::vector<InputFile>> named;
-  if (line.has("--json")) named = std::async(std::launch::async, [&] { return inputs(files); });
+  std::future<std::vector<InputFile>> naming;
+  const bool named = line.has("--json") || report;
+  if (named) naming = std::async(std::launch::async, [&] { return inputs(files); });
   const ScanReading result = reading(files, line);
-  Answer answer;
-  if (line.has("--json"))
-    answer.out =
-        scan_reading_json(result, named.get()).dump(2, ' ', false, nlohmann::json::error_handler_t::replace) +
-        "\n";
-  else
-    answer.out = scan_reading_text(result, files.box ? &*files.box : nullptr);
+  const std::vector<InputFile> from = named ? naming.get() : std::vector<InputFile>{};
+  if (report) {
+    check_apart(*report, from);
+    write_report(*report, result, files.box ? &*files.box : nullptr, from);
+  }
+  Answer answer{line.has("--json") ? json_text(result, files, line, from) : plain_text(result, files, line)};
   if (line.has("--gate") && result.verdict == ScanVerdict::hold) answer.exit_code = exit_held;
   return answer;
 }
@@ -145,6 +163,10 @@ Command scan_command() {
                   {"--box", "FILE", "the box file: where the halves part, and the limits"},
                   {"--of", "WHAT", "what was scanned: core (default)"},
                   {"--scan-unit", "UNIT", "mm, cm, m, inch or auto (default: auto, by size)"},
+                  {"--section", "", "add the section at the parting face to what is printed (needs --box)"},
+                  report_option,
+                  report_shop_option,
+                  report_date_option,
                   json_option,
                   gate_option},
       .example =

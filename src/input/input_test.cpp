@@ -7,6 +7,7 @@
 #include <fstream>
 #include <iterator>
 
+#include "input/calendar_date.hpp"
 #include "input/input_error.hpp"
 #include "input/nearest_name.hpp"
 #include "input/replace_file.hpp"
@@ -66,6 +67,21 @@ TEST_F(AFolderOfBoxes, AnEmptyScanOrAFolderIsRefusedByName) {
               testing::ThrowsMessage<InputError>(testing::HasSubstr("empty.stl: the file is empty")));
   EXPECT_THROW(WholeFile{folder_}, InputError);
   EXPECT_THROW(WholeFile(folder_ / "missing.stl"), InputError);
+}
+
+TEST(CalendarDate, AScansDayIsFoundInItsFileName) {
+  EXPECT_EQ(date_in_name("TM-0412-2026-03-14.ply"), "2026-03-14");
+  EXPECT_EQ(date_in_name("TM-0412_20260314_b.ply"), "2026-03-14");
+  EXPECT_EQ(date_in_name("20240229"), "2024-02-29");
+  EXPECT_EQ(date_in_name("scan 99999999 of 2025-12-31"), "2025-12-31");
+}
+
+TEST(CalendarDate, WhatIsNoDayOfTheCalendarIsNoDate) {
+  for (const char* name : {"TM-0412.ply", "2026-02-30.ply", "2026-13-01", "120260314", "202603140",
+                           "2026-3-14", "0000-01-01", "", "2026-03-1", "20250229"})
+    EXPECT_EQ(date_in_name(name), std::nullopt) << name;
+  EXPECT_FALSE(is_calendar_date("2026-03-14 "));
+  EXPECT_FALSE(is_calendar_date("2026/03/14"));
 }
 
 }  // namespace
