@@ -12,6 +12,14 @@ pkg_check_modules(sodium REQUIRED IMPORTED_TARGET libsodium)
 pkg_check_modules(sqlite3 REQUIRED IMPORTED_TARGET sqlite3)
 pkg_check_modules(tomlplusplus REQUIRED IMPORTED_TARGET tomlplusplus)
 
+# Open CASCADE gives the whole folder definitions of its own build (HAVE_TBB, HAVE_FREETYPE...); they are taken back.
+get_directory_property(ours COMPILE_DEFINITIONS)
+find_package(OpenCASCADE REQUIRED)
+set_directory_properties(PROPERTIES COMPILE_DEFINITIONS "${ours}")
+add_library(boxfettle_open_cascade INTERFACE)
+target_include_directories(boxfettle_open_cascade SYSTEM INTERFACE ${OpenCASCADE_INCLUDE_DIR})
+target_link_libraries(boxfettle_open_cascade INTERFACE TKSTEP TKMesh)
+
 if(BOXFETTLE_TESTS)
   find_package(GTest REQUIRED)
   find_library(RAPIDCHECK_LIBRARY rapidcheck REQUIRED)

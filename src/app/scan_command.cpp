@@ -13,6 +13,7 @@
 #include "paper/scan_reading_json.hpp"
 #include "paper/scan_reading_text.hpp"
 #include "paper/section_json.hpp"
+#include "reading/design_file.hpp"
 #include "reading/scan_reading.hpp"
 
 namespace boxfettle {
@@ -41,7 +42,7 @@ struct Subject {
   std::optional<fs::path> box_file;
   std::optional<CoreBox> box;
   fs::path design, scan;
-  LengthUnit design_unit = LengthUnit::mm;
+  std::optional<std::uint32_t> design_body;
 };
 
 Subject subject(const CommandLine& line) {
@@ -50,12 +51,15 @@ Subject subject(const CommandLine& line) {
   if (const auto file = line.value("--box")) {
     subject.box_file = *file;
     subject.box = read_box_file(*file);
-    subject.design_unit = subject.box->design_unit;
     // A relative path in the box file starts at the box file, so that the two can be moved together.
     if (!subject.box->design_file.empty())
       subject.design = subject.box_file->parent_path() / subject.box->design_file;
   }
   if (const auto file = line.value("--design")) subject.design = *file;
+  if (const auto body = line.number("--design-body", 1, 1e6)) {
+    subject.design_body = static_cast<std::uint32_t>(*body);
+    if (*subject.design_body != *body) throw WrongUse("--design-body takes a whole number");
+  }
   if (subject.design.empty())
     throw WrongUse(subject.box ? "--design FILE is missing, and the box file names no design either"
                                : "--design FILE or --box FILE is missing");
@@ -68,14 +72,14 @@ std::string flaws_note(const std::string& what, const MeshFlaws& flaws) {
 }
 
 TriangleMesh design_in_mm(const Subject& subject, std::vector<std::string>& notes) {
-  SurfaceFile file = read_surface_file(subject.design);
-  auto* const mesh = std::get_if<TriangleMesh>(&file.surface);
-  if (mesh == nullptr)
-    throw InputError(subject.design.string(), "", "holds points where the design's surface is needed",
-                     "export the design as STL");
-  if (file.flaws.zero_area + file.flaws.duplicate > 0) notes.push_back(flaws_note("Design", file.flaws));
-  for (Eigen::Vector3d& vertex : mesh->vertices) vertex *= mm_per(subject.design_unit);
-  return std::move(*mesh);
+  StepReading step;
+  step.body = subject.design_body;
+  step.choose_body = "say which is the core's with --design-body N, or export it alone";
+  DesignFile design = read_design_file(subject.design, subject.box ? &*subject.box : nullptr, step);
+  if (design.flaws.zero_area + design.flaws.duplicate > 0)
+    notes.push_back(flaws_note("Design", design.flaws));
+  notes.insert(notes.end(), design.notes.begin(), design.notes.end());
+  return std::move(design.mesh_mm);
 }
 
 // The reading speaks of "design" and "scan"; a person knows them by their files.
@@ -91,13 +95,14 @@ ScanReading reading(const Subject& subject, const CommandLine& line) try {
   const TriangleMesh design = design_in_mm(subject, notes);
   const SurfaceFile scan = read_surface_file(subject.scan);
   if (scan.flaws.zero_area + scan.flaws.duplicate > 0) notes.push_back(flaws_note("Scan", scan.flaws));
+  for (const std::string& note : scan.notes) notes.push_back("Scan: " + note);
   if (subject.box && !subject.box->limits.casting_grade.empty())
     notes.push_back("The box gives its surface limit as " + subject.box->limits.casting_grade +
                     " only; the surface was judged by " +
                     std::to_string(subject.box->limits.surface_mm).substr(0, 4) + " mm instead.");
   ProgressLine progress;
   ScanSettings settings;
-  settings.scan_unit = scan_unit(line);
+  settings.scan_unit = scan.unit ? scan.unit : scan_unit(line);
   settings.progress = [&](double share, std::string_view step) {
     progress.show(share, step);
     return true;
@@ -158,8 +163,10 @@ Command scan_command() {
       .name = "scan",
       .purpose = "tell what a scan of a core says about its box: mismatch, gap, wear, build-up",
       .operands = {},
-      .options = {{"--design", "FILE", "the core's nominal shape: STL, PLY or OBJ (default: the box file's)"},
-                  {"--scan", "FILE", "the scan: STL, PLY, OBJ, or points as XYZ, CSV or TXT", true},
+      .options = {{"--design", "FILE",
+                   "the core's nominal shape: STL, PLY, OBJ or STEP (default: the box file's)"},
+                  {"--design-body", "N", "which body of a STEP design that holds several, from 1"},
+                  {"--scan", "FILE", "the scan: STL, PLY, OBJ, STEP, or points as XYZ, CSV or TXT", true},
                   {"--box", "FILE", "the box file: where the halves part, and the limits"},
                   {"--of", "WHAT", "what was scanned: core (default)"},
                   {"--scan-unit", "UNIT", "mm, cm, m, inch or auto (default: auto, by size)"},

@@ -53,6 +53,8 @@ class SeenTriangles {
   std::vector<Slot> slots_;
 };
 
+}  // namespace
+
 void drop_unused_vertices(TriangleMesh& mesh) {
   std::vector<std::uint32_t> number(mesh.vertices.size(), none);
   for (const Triangle& t : mesh.triangles)
@@ -68,8 +70,6 @@ void drop_unused_vertices(TriangleMesh& mesh) {
   for (Triangle& t : mesh.triangles)
     for (std::uint32_t& v : t) v = number[v];
 }
-
-}  // namespace
 
 MeshFlaws drop_flawed_triangles(TriangleMesh& mesh) {
   MeshFlaws flaws;

@@ -9,5 +9,6 @@ namespace boxfettle {
 // Drops triangles without area and repeats of a triangle (same vertices, same way round), then vertices that
 // no triangle uses: a stray one would stretch the bounds. What is left keeps its order.
 MeshFlaws drop_flawed_triangles(TriangleMesh& mesh);
+void drop_unused_vertices(TriangleMesh& mesh);
 
 }  // namespace boxfettle

@@ -1,7 +1,9 @@
 #include "geometry/surface_file.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cctype>
+#include <cstdio>
 #include <utility>
 
 #include "geometry/obj_file.hpp"
@@ -60,7 +62,7 @@ Reader reader_for(std::span<const std::byte> bytes, const std::string& file) {
     throw InputError(file, "byte 0", "neither STL, PLY, OBJ nor text points",
                      "export the surface as binary STL or the scan as PLY");
   }
-  if (start.starts_with("ISO-10303-21"))
+  if (is_step(bytes))
     throw InputError(file, "line 1", "STEP holds curved faces, not triangles", "export it as STL in mm");
   if (starts_with_word(start, "solid")) return read_ascii_stl;
   if (name == ".obj" || looks_like_obj(start)) return read_obj;
@@ -73,6 +75,37 @@ Reader reader_for(std::span<const std::byte> bytes, const std::string& file) {
   return read_text_points;
 }
 
+std::string in_mm(double length_mm) {
+  std::array<char, 32> text;
+  std::snprintf(text.data(), text.size(), "%.3g mm", length_mm);
+  return text.data();
+}
+
+std::vector<std::string> step_notes(const StepMesh& step, const StepReading& asked) {
+  std::vector<std::string> notes{
+      "STEP was meshed to within " + in_mm(step.deflection_mm) + " (" +
+      std::to_string(step.mesh.triangles.size()) + " triangles); " +
+      (step.unit.empty() ? "it names no unit, mm was assumed." : "its unit is its own (" + step.unit + ").")};
+  if (step.coarsened)
+    notes.push_back("That is coarser than the " + in_mm(asked.deflection_mm) +
+                    " asked for, which would need more than " + std::to_string(asked.most_triangles) +
+                    " triangles or too much memory.");
+  if (step.bodies > 1)
+    notes.push_back("Body " + std::to_string(asked.body.value_or(1)) + " of " + std::to_string(step.bodies) +
+                    " was taken.");
+  if (step.loose_faces > 0)
+    notes.push_back(std::to_string(step.loose_faces) + " surfaces that belong to no body were left out.");
+  return notes;
+}
+
+SurfaceFile step_surface(const std::filesystem::path& path, const StepReading& asked) {
+  StepMesh step = read_step_file(path, asked);
+  SurfaceFile file{
+      .kind = "STEP", .surface = {}, .flaws = {}, .unit = LengthUnit::mm, .notes = step_notes(step, asked)};
+  file.surface = std::move(step.mesh);
+  return file;
+}
+
 }  // namespace
 
 SurfaceFile read_surface_bytes(std::span<const std::byte> bytes, const std::string& file) {
@@ -80,8 +113,9 @@ SurfaceFile read_surface_bytes(std::span<const std::byte> bytes, const std::stri
   return reader_for(bytes, file)(bytes, file);
 }
 
-SurfaceFile read_surface_file(const std::filesystem::path& path) {
+SurfaceFile read_surface_file(const std::filesystem::path& path, const StepReading& step) {
   const WholeFile whole(path);
+  if (is_step(whole.bytes())) return step_surface(path, step);
   return read_surface_bytes(whole.bytes(), path.string());
 }
 

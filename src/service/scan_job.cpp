@@ -10,6 +10,7 @@
 #include "paper/scan_reading_json.hpp"
 #include "paper/section_json.hpp"
 #include "paper/surface_blob.hpp"
+#include "reading/design_file.hpp"
 #include "reading/scan_reading.hpp"
 
 namespace boxfettle {
@@ -43,21 +44,14 @@ std::optional<CoreBox> box_of(const BoxRegistered& registered, const StoredFiles
   return told_by_name(name, [&] { return parse_box_file(text.text(), name); });
 }
 
-void scale(TriangleMesh& mesh, double factor) {
-  if (factor == 1) return;
-  for (Eigen::Vector3d& vertex : mesh.vertices) vertex *= factor;
-}
-
-TriangleMesh design_of(const BoxRegistered& registered, const std::optional<CoreBox>& box,
-                       const StoredFiles& files) {
+DesignFile design_of(const BoxRegistered& registered, const std::optional<CoreBox>& box,
+                     const StoredFiles& files, const StepReading& step) {
   const std::string name = registered.design_name.empty() ? "design" : registered.design_name;
   if (!registered.design)
     throw InputError(name, "", "the box has no design on record",
                      "register it again with the design of its core");
   const fs::path path = kept_file(files, *registered.design, name);
-  TriangleMesh design = told_by_name(name, [&] { return read_mesh_file(path); });
-  scale(design, box ? mm_per(box->design_unit) : 1.0);
-  return design;
+  return told_by_name(name, [&] { return read_design_file(path, box ? &*box : nullptr, step); });
 }
 
 ScanRead::Verdict told(ScanVerdict verdict) {
@@ -110,20 +104,26 @@ FinishedScanJob do_scan_job(const Job& job, const BoxState& box, const StoredFil
 
   if (!progress(0, "reading the files")) throw ReadingCancelled{};
   const std::optional<CoreBox> core_box = box_of(registered, files);
-  const TriangleMesh design = design_of(registered, core_box, files);
-  const SurfaceFile scan = told_by_name(scan_name, [&] { return read_surface_file(scan_path); });
+  StepReading step_reading;
+  step_reading.while_waiting = [&] {
+    if (!progress(0, "reading the files")) throw ReadingCancelled{};
+  };
+  const DesignFile design = design_of(registered, core_box, files, step_reading);
+  const SurfaceFile scan = told_by_name(scan_name, [&] { return read_surface_file(scan_path, step_reading); });
 
   ScanSettings settings;
-  settings.scan_unit = length_unit_named(job.work.settings);  // "auto" is none: found from the sizes
+  // "auto" is none: found from the sizes
+  settings.scan_unit = scan.unit ? scan.unit : length_unit_named(job.work.settings);
   settings.progress = [&](double share, std::string_view step) { return progress(0.05 + 0.9 * share, step); };
-  const ScanReading reading = read_scan(design, scan.surface, core_box ? &*core_box : nullptr, settings);
+  ScanReading reading = read_scan(design.mesh_mm, scan.surface, core_box ? &*core_box : nullptr, settings);
+  reading.notes.insert(reading.notes.begin(), design.notes.begin(), design.notes.end());
 
   const std::string id = "reading-" + job.id;
   const std::vector<InputFile> inputs{
       input_file(kept_file(files, *registered.design, "design"), registered.design_name, *registered.design),
       input_file(scan_path, scan_name, job.work.file)};
   StoredReading kept{
-      id, job.work.box, scan_reading_json(reading, inputs).dump(), surface_blob(design, reading), {}};
+      id, job.work.box, scan_reading_json(reading, inputs).dump(), surface_blob(design.mesh_mm, reading), {}};
   if (core_box) kept.section = section_json(reading.section, core_box->parting).dump();
   return {std::move(kept), entry_of(job, reading, id)};
 }

@@ -20,6 +20,7 @@ const Rooms& may_use() {
   static const Rooms rooms{
       {"input", {}},
       {"geometry", {"input"}},
+      {"cad", {"input", "geometry"}},
       {"statistics", {"input"}},
       {"flow", {"geometry"}},
       {"corebox", {"input", "geometry"}},
@@ -34,7 +35,7 @@ const Rooms& may_use() {
        {"input", "geometry", "statistics", "corebox", "reading", "closing", "venting", "shop", "store",
         "paper"}},
       {"app",
-       {"input", "geometry", "statistics", "flow", "corebox", "reading", "closing", "venting", "shop",
+       {"input", "geometry", "cad", "statistics", "flow", "corebox", "reading", "closing", "venting", "shop",
         "store", "paper", "demo", "service"}},
   };
   return rooms;
