@@ -200,6 +200,10 @@ Finding unseen_finding(const Patch& patch, const SurfaceCells& cells, const Desi
   return f;
 }
 
+std::string place_words(const Eigen::Vector3d& where_mm, const CoreBox* box) {
+  return half_words(where_mm, box) + landmark(where_mm, box);
+}
+
 ScanVerdict verdict_of(const std::vector<Finding>& findings, bool can_tell) {
   Severity worst = Severity::note;
   for (const Finding& f : findings) worst = std::max(worst, f.severity);

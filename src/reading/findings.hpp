@@ -1,6 +1,7 @@
 // Findings in the words a fitter needs, judged by the box's limits.
 #pragma once
 
+#include <string>
 #include <vector>
 
 #include "reading/halves.hpp"
@@ -21,6 +22,9 @@ Finding patch_finding(const Patch& patch, const SurfaceCells& cells, const Desig
                       const CoreBox* box, const Limits& limits);
 Finding unseen_finding(const Patch& patch, const SurfaceCells& cells, const DesignSurface& design,
                        const CoreBox* box);
+
+// "the upper half, 39 mm from vent V5": the half, and the nearest named part of the box when one is near.
+std::string place_words(const Eigen::Vector3d& where_mm, const CoreBox* box);
 
 // The worst of the findings; never better than the data allow (see ScanReading::notes for why).
 ScanVerdict verdict_of(const std::vector<Finding>& findings, bool can_tell);

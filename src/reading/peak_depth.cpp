@@ -27,39 +27,78 @@ Eigen::Matrix<double, 2, 3> tangent_axes(std::span<const PatchPoint> points) {
   return axes.eigenvectors().rightCols<2>().transpose();
 }
 
-// The quadric's own summit when it has one within half the radius, else the place the fit is about.
-Eigen::Vector2d summit_of(const Vector6& quadric) {
+// The quadric's own summit, when it has one.
+std::optional<Eigen::Vector2d> summit(const Vector6& quadric) {
   Eigen::Matrix2d bend;
   bend << 2 * quadric[3], quadric[4], quadric[4], 2 * quadric[5];
   const double sign = quadric[0] < 0 ? -1 : 1;
-  if (Eigen::SelfAdjointEigenSolver<Eigen::Matrix2d>(sign * bend).eigenvalues()[1] >= 0)
-    return Eigen::Vector2d::Zero();
-  const Eigen::Vector2d at = -bend.inverse() * quadric.segment<2>(1);
-  return at.norm() < 0.5 ? at : Eigen::Vector2d::Zero();
+  if (Eigen::SelfAdjointEigenSolver<Eigen::Matrix2d>(sign * bend).eigenvalues()[1] >= 0) return std::nullopt;
+  return Eigen::Vector2d(-bend.inverse() * quadric.segment<2>(1));
 }
 
-}  // namespace
+constexpr double trusted = 0.5;  // of the radius: further out the quadric only guesses
 
-std::optional<PeakDepth> peak_depth(std::span<const PatchPoint> points, const Eigen::Vector3d& peak_mm,
-                                    double radius_mm, double noise_mm, double drift_mm) {
+// The summit when it lies that near, else the place the fit is about.
+Eigen::Vector2d summit_of(const Vector6& quadric) {
+  const std::optional<Eigen::Vector2d> at = summit(quadric);
+  return at && at->norm() < trusted ? *at : Eigen::Vector2d::Zero();
+}
+
+// The quadric through the points, its coordinates counted from the spot in units of the radius.
+struct Quadric {
+  Eigen::Matrix<double, 2, 3> axes;
+  Eigen::LDLT<Matrix6> normal;
+  Vector6 of;
+
+  PeakDepth at(const Eigen::Vector2d& place, const Eigen::Vector3d& spot_mm, double radius_mm,
+               double noise_mm, double drift_mm) const {
+    const Vector6 t = terms(place);
+    const double variance = noise_mm * noise_mm * t.dot(normal.solve(t)) + drift_mm * drift_mm;
+    return {spot_mm + radius_mm * (axes.transpose() * place), t.dot(of), 1.96 * std::sqrt(variance)};
+  }
+};
+
+std::optional<Quadric> quadric_through(std::span<const PatchPoint> points, const Eigen::Vector3d& spot_mm,
+                                       double radius_mm) {
   if (points.size() < fewest_points) return std::nullopt;
   const Eigen::Matrix<double, 2, 3> axes = tangent_axes(points);
   Matrix6 normal = Matrix6::Zero();
   Vector6 right = Vector6::Zero();
   for (const PatchPoint& p : points) {
-    const Vector6 t = terms(axes * (p.at_mm - peak_mm) / radius_mm);
+    const Vector6 t = terms(axes * (p.at_mm - spot_mm) / radius_mm);
     normal += t * t.transpose();
     right += t * p.deviation_mm;
   }
   const Eigen::SelfAdjointEigenSolver<Matrix6> held(normal, Eigen::EigenvaluesOnly);
   if (held.eigenvalues()[0] < 1e-6 * held.eigenvalues()[5]) return std::nullopt;
   const Eigen::LDLT<Matrix6> solver(normal);
-  const Vector6 quadric = solver.solve(right);
-  const Eigen::Vector2d summit = summit_of(quadric);
-  const Vector6 t = terms(summit);
-  const double variance = noise_mm * noise_mm * t.dot(solver.solve(t)) + drift_mm * drift_mm;
-  return PeakDepth{peak_mm + radius_mm * (axes.transpose() * summit), t.dot(quadric),
-                   1.96 * std::sqrt(variance)};
+  return Quadric{axes, solver, solver.solve(right)};
+}
+
+}  // namespace
+
+std::optional<PeakDepth> peak_depth(std::span<const PatchPoint> points, const Eigen::Vector3d& peak_mm,
+                                    double radius_mm, double noise_mm, double drift_mm) {
+  const std::optional<Quadric> quadric = quadric_through(points, peak_mm, radius_mm);
+  if (!quadric) return std::nullopt;
+  return quadric->at(summit_of(quadric->of), peak_mm, radius_mm, noise_mm, drift_mm);
+}
+
+std::optional<PeakDepth> depth_at(std::span<const PatchPoint> points, const Eigen::Vector3d& at_mm,
+                                  double radius_mm, double noise_mm, double drift_mm) {
+  const std::optional<Quadric> quadric = quadric_through(points, at_mm, radius_mm);
+  if (!quadric) return std::nullopt;
+  return quadric->at(Eigen::Vector2d::Zero(), at_mm, radius_mm, noise_mm, drift_mm);
+}
+
+std::optional<Eigen::Vector3d> toward_summit(std::span<const PatchPoint> points,
+                                             const Eigen::Vector3d& from_mm, double radius_mm) {
+  const std::optional<Quadric> quadric = quadric_through(points, from_mm, radius_mm);
+  if (!quadric) return std::nullopt;
+  std::optional<Eigen::Vector2d> step = summit(quadric->of);
+  if (!step) return std::nullopt;
+  if (step->norm() > trusted) *step *= trusted / step->norm();
+  return from_mm + radius_mm * (quadric->axes.transpose() * *step);
 }
 
 }  // namespace boxfettle

@@ -26,4 +26,13 @@ struct PeakDepth {
 std::optional<PeakDepth> peak_depth(std::span<const PatchPoint> points, const Eigen::Vector3d& peak_mm,
                                     double radius_mm, double noise_mm, double drift_mm);
 
+// The same at the spot given, no summit sought: what a place that is followed over the years is compared by.
+std::optional<PeakDepth> depth_at(std::span<const PatchPoint> points, const Eigen::Vector3d& at_mm,
+                                  double radius_mm, double noise_mm, double drift_mm);
+
+// One step toward the summit, by half of the radius at most; from a start well off it takes a few. Empty as
+// above, and where the points have no summit.
+std::optional<Eigen::Vector3d> toward_summit(std::span<const PatchPoint> points,
+                                             const Eigen::Vector3d& from_mm, double radius_mm);
+
 }  // namespace boxfettle

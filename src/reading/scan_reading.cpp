@@ -195,6 +195,15 @@ std::vector<std::string> doubts(const ScanReading& reading, const PoseSearch& se
   return why;
 }
 
+MeasuredPoints kept(const PointReading& single, const CellReading& residual, double reach_mm) {
+  MeasuredPoints kept{{}, residual.noise_mm, residual.drift_mm};
+  kept.points.reserve(single.triangle.size());
+  for (std::size_t i = 0; i < single.triangle.size(); ++i)
+    if (std::abs(single.deviation_mm[i]) <= static_cast<float>(reach_mm))
+      kept.points.push_back({single.at_mm(i).cast<float>(), single.deviation_mm[i], single.triangle[i]});
+  return kept;
+}
+
 void add_findings(ScanReading& reading, const DesignSurface& design, const SurfaceCells& cells,
                   const CellReading& residual, const PointReading& points, const CoreBox* box,
                   const Limits& limits, const std::vector<Eigen::Vector3d>& outline) {
@@ -266,6 +275,7 @@ ScanReading read_scan(const TriangleMesh& design_mesh, const std::variant<Triang
                               return reading.design_from_scan * points.cloud.point_mm(i);
                             }};
   add_findings(reading, design, cells, residual, single, box, limits, section.outline);
+  if (settings.keep_points) reading.points = kept(single, residual, reach_mm);
   const std::vector<std::string> why = doubts(reading, search);
   reading.notes.insert(reading.notes.end(), why.begin(), why.end());
   reading.verdict = verdict_of(reading.findings, why.empty());

@@ -19,6 +19,7 @@
 #include "geometry/point_cloud.hpp"
 #include "geometry/rigid_pose.hpp"
 #include "geometry/triangle_mesh.hpp"
+#include "reading/measured_points.hpp"
 
 namespace boxfettle {
 
@@ -93,9 +94,11 @@ struct ScanReading {
   TriangleMesh surface;            // the design as read: long triangles are cut smaller, nothing is moved
   std::vector<float> vertex_deviation_mm;  // one per vertex of `surface`, NaN where the scan did not see it
   PartingSection section;                  // empty without a box
+  std::optional<MeasuredPoints> points;    // when the settings asked for them
 };
 
 struct ScanSettings {
+  bool keep_points = false;  // 20 bytes for each, to measure places afterwards that this scan does not show
   std::optional<LengthUnit> scan_unit;  // empty: found from the sizes
   // Called now and then with the share done (0..1) and the step's name; returns false to stop the reading.
   std::function<bool(double, std::string_view)> progress;
