@@ -7,6 +7,7 @@
 #include "app/command_line.hpp"
 #include "app/progress_line.hpp"
 #include "app/report_file.hpp"
+#include "app/scan_series.hpp"
 #include "corebox/box_file.hpp"
 #include "geometry/surface_file.hpp"
 #include "input/input_error.hpp"
@@ -47,7 +48,7 @@ struct Subject {
 
 Subject subject(const CommandLine& line) {
   Subject subject;
-  subject.scan = line.needed("--scan");
+  subject.scan = line.value("--scan").value_or("");
   if (const auto file = line.value("--box")) {
     subject.box_file = *file;
     subject.box = read_box_file(*file);
@@ -103,6 +104,7 @@ ScanReading reading(const Subject& subject, const CommandLine& line) try {
   ProgressLine progress;
   ScanSettings settings;
   settings.scan_unit = scan.unit ? scan.unit : scan_unit(line);
+  settings.keep_points = line.has("--series");
   settings.progress = [&](double share, std::string_view step) {
     progress.show(share, step);
     return true;
@@ -133,9 +135,20 @@ std::string plain_text(const ScanReading& reading, const Subject& subject, const
   return text;
 }
 
+Answer of_series(const CommandLine& line) {
+  const Subject files = subject(line);
+  const auto read = [&](const fs::path& scan) {
+    Subject one = files;
+    one.scan = scan;
+    return reading(one, line);
+  };
+  return series_answer(line, {*files.box, *files.box_file, files.design, read});
+}
+
 Answer run(const CommandLine& line) {
   check_subject(line);
   scan_unit(line);  // a wrong unit is told before any file is read
+  if (asks_for_series(line)) return of_series(line);
   if (line.has("--section") && !line.has("--box"))
     throw WrongUse("--section needs --box FILE: only a box says where its halves part");
   const std::optional<ReportOrder> report = report_order(line);
@@ -166,7 +179,9 @@ Command scan_command() {
       .options = {{"--design", "FILE",
                    "the core's nominal shape: STL, PLY, OBJ or STEP (default: the box file's)"},
                   {"--design-body", "N", "which body of a STEP design that holds several, from 1"},
-                  {"--scan", "FILE", "the scan: STL, PLY, OBJ, STEP, or points as XYZ, CSV or TXT", true},
+                  {"--scan", "FILE", "the scan: STL, PLY, OBJ, STEP, or points as XYZ, CSV or TXT"},
+                  series_option,
+                  series_csv_option,
                   {"--box", "FILE", "the box file: where the halves part, and the limits"},
                   {"--of", "WHAT", "what was scanned: core (default)"},
                   {"--scan-unit", "UNIT", "mm, cm, m, inch or auto (default: auto, by size)"},
@@ -183,7 +198,13 @@ Command scan_command() {
           "  (fit, watch, hold, or cannot-tell), what was found with its place and size, how the upper half "
           "stood\n"
           "  to the lower, and what was assumed. Without a box file nothing is said about the halves:\n\n"
-          "  boxfettle scan --design volute.stl --scan today.xyz --scan-unit mm --json\n",
+          "  boxfettle scan --design volute.stl --scan today.xyz --scan-unit mm --json\n\n"
+          "  A page for the customer, and worn places followed through all scans of a box, each with its "
+          "date "
+          "in\n"
+          "  its name (shots from DIR/series.csv: file, date, shots):\n\n"
+          "  boxfettle scan --box tm-0412.toml --scan tm-0412-today.ply --report page.pdf\n"
+          "  boxfettle scan --box tm-0412.toml --series scans-of-tm-0412 --csv depths.csv\n",
       .run = run};
 }
 
