@@ -19,13 +19,19 @@ void obj(Bytes bytes);
 void points(Bytes bytes);
 void box_file(Bytes bytes);
 void step(Bytes bytes);
+void table(Bytes bytes);
 
 struct Reader {
   std::string_view name;  // and the folder of its corpus
   void (*attempt)(Bytes);
 };
-inline constexpr std::array<Reader, 6> readers{
-    {{"stl", stl}, {"ply", ply}, {"obj", obj}, {"points", points}, {"box_file", box_file}, {"step", step}}};
+inline constexpr std::array<Reader, 7> readers{{{"stl", stl},
+                                                {"ply", ply},
+                                                {"obj", obj},
+                                                {"points", points},
+                                                {"box_file", box_file},
+                                                {"step", step},
+                                                {"table", table}}};
 
 // Ends the program unless every index is in range and every coordinate is a place.
 void expect_sound(const SurfaceFile& file);

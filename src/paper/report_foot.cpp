@@ -18,11 +18,10 @@ std::string method(const ReportSubject& subject) {
                 "opening, turn and tilt. "
               : ". ";
   text +=
-      "A finding strays further than the scan's own scatter explains (one false place in about a hundred "
-      "scans of a "
-      "sound core); its depth is the summit of a curved surface through its points. Plus is outside the "
-      "design. "
-      "Hold: at the limit or beyond; watch: past 70 % of it, or the interval reaches it (common practice). ";
+      "A finding strays further than the scan's own scatter explains: the chance of a false one anywhere "
+      "on a sound core is set to one in a hundred. Its depth is the summit of a curved surface through its "
+      "points. Plus is outside the design. Hold: at the limit or beyond; watch: past 70 % of it, or the "
+      "interval reaches it (common practice). ";
   text += subject.box != nullptr ? "Limits are the box file's."
                                  : "No box file was given: the surface is judged by the default of " +
                                        figure(subject.surface_limit_mm(), 2) + " mm.";
