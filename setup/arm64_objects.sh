@@ -8,12 +8,15 @@ command -v aarch64-linux-gnu-g++ >/dev/null || { echo "install g++-aarch64-linux
 # The libraries' headers are the same on every machine, but those of the C library beside them are not.
 headers=build/arm64/include
 mkdir -p "$headers"
-for name in boost eigen3 hwy nlohmann oneapi opencascade tbb toml++ sodium sodium.h sqlite3.h; do
+for name in boost cairo eigen3 glib-2.0 harfbuzz hwy nlohmann oneapi opencascade pango-1.0 tbb toml++ sodium sodium.h sqlite3.h; do
   ln -sfn "$(find /usr/include /usr/include/x86_64-linux-gnu -maxdepth 1 -name "$name" | head -n 1)" "$headers/$name"
 done
+# glib's own sizes, the same on both.
+ln -sfn /usr/lib/x86_64-linux-gnu/glib-2.0/include/glibconfig.h "$headers/glibconfig.h"
 
 { find src -name '*.cpp' ! -name '*_test.cpp'; find build/release/src -name '*.cpp'; } | sort |
   xargs -P "$(nproc)" -I {} sh -c 'aarch64-linux-gnu-g++ -std=c++20 -O1 -Wall -Wextra -Wconversion -Wno-restrict -Werror \
     -DBOXFETTLE_VERSION=\"arm64\" -DTOML_HEADER_ONLY=0 -DTOML_SHARED_LIB=1 -DHWY_SHARED_DEFINE -Isrc \
-    -isystem build/arm64/include -isystem build/arm64/include/eigen3 -isystem build/arm64/include/opencascade -c "$1" -o /dev/null || { echo "not for ARM64: $1" >&2; exit 255; }' _ {}
+    -isystem build/arm64/include -isystem build/arm64/include/eigen3 -isystem build/arm64/include/opencascade \
+    -isystem build/arm64/include/cairo -isystem build/arm64/include/glib-2.0 -isystem build/arm64/include/harfbuzz -isystem build/arm64/include/pango-1.0 -c "$1" -o /dev/null || { echo "not for ARM64: $1" >&2; exit 255; }' _ {}
 echo "Every source compiles for ARM64."

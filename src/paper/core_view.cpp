@@ -49,8 +49,9 @@ void draw(CoreView& view, const Flat& f, std::uint32_t t) {
   for (int y = rows.first; y <= rows.last; ++y)
     for (int x = columns.first; x <= columns.last; ++x) {
       const Eigen::Vector3d share = f.shares(x + 0.5, y + 0.5);
-      constexpr double shared_edge = -1e-9;  // both neighbours take an edge: rounding may not leave a crack
-      if (share.minCoeff() < shared_edge) continue;
+      // Both neighbours take an edge, slivers too: rounding may not leave a crack to look through.
+      constexpr double shared_edge_px2 = -1e-6;
+      if (share.minCoeff() * f.doubled_area < shared_edge_px2) continue;
       const double height =
           share[0] * f.corner[0].z() + share[1] * f.corner[1].z() + share[2] * f.corner[2].z();
       const std::size_t at = view.pixel(x, y);

@@ -86,9 +86,17 @@ Words body(const std::string& text, double width) {
   return {.text = text, .size_pt = small_pt, .width_pt = width, .most_lines = 12};
 }
 
+// A name so long that it would push the sum off the page loses its middle.
+std::string short_name(const std::string& path) {
+  constexpr std::size_t longest = 56;
+  const std::string name = std::filesystem::path(path).filename().string();
+  if (name.size() <= longest) return name;
+  return name.substr(0, longest / 2) + "..." + name.substr(name.size() - longest / 2);
+}
+
 std::string file_line(const InputFile& file) {
-  return std::filesystem::path(file.file).filename().string() + ",  " + thousands(file.size) +
-         " bytes,  SHA-256 " + file.sha256.substr(0, 16) + "\u2026";
+  return short_name(file.file) + ",  " + thousands(file.size) + " bytes,  SHA-256 " +
+         file.sha256.substr(0, 16) + "\u2026";
 }
 
 Words files_line(const std::string& what, const InputFile& file, double width) {

@@ -30,13 +30,17 @@ void draw_number(Sheet& sheet, std::size_t number, double centre_x, double centr
 
 void draw_head(Sheet& sheet, const ReportSubject& subject, const Ground& ground);
 
-// Two opposite views with the legend under them. Returns for each of the first `numbered` findings the view
+// Two opposite views, side by side or one over the other, whichever shows them larger, with the legend under
+// them. Returns for each of the first `numbered` findings the view
 // it is marked on: 'A', 'B', or a dash when neither shows it.
 std::vector<std::string> draw_views(Sheet& sheet, const ReportSubject& subject, const OppositeViews& views,
                                     std::size_t numbered, const Ground& ground);
 
-// The height in which both views fill the width they have.
-double views_height(const ReportSubject& subject, const OppositeViews& views, double width);
+// The height in which both views, side by side, fill the width they have; and one over the other.
+struct ViewsHeight {
+  double beside, over;
+};
+ViewsHeight views_height(const ReportSubject& subject, const OppositeViews& views, double width);
 
 void draw_section(Sheet& sheet, const ReportSubject& subject, const Ground& ground);  // needs a box
 void draw_halves(Sheet& sheet, const ReportSubject& subject, const Ground& ground);   // needs a box

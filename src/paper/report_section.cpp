@@ -67,7 +67,7 @@ Plan plan(const PartingSection& section, const PartingFace& parting, const Groun
 
 constexpr double shown_pt = 9, longest_pt = 16;  // of a usual stray, and of any
 
-// The round factor under which the larger of a usual stray (97 in 100 are smaller) and half the limit shows
+// The round factor under which the larger of a usual stray (9 in 10 are smaller) and half the limit shows
 // as `shown_pt`.
 double exaggeration(const std::vector<std::vector<Outline>>& lines, double limit_mm, double points_per_mm) {
   std::vector<double> sizes;
@@ -76,7 +76,7 @@ double exaggeration(const std::vector<std::vector<Outline>>& lines, double limit
       for (const Strayed& one : stretch) sizes.push_back(one.stray.norm());
   double usual = 0.5 * limit_mm;
   if (!sizes.empty()) {
-    const auto at = sizes.begin() + static_cast<std::ptrdiff_t>(0.97 * static_cast<double>(sizes.size() - 1));
+    const auto at = sizes.begin() + static_cast<std::ptrdiff_t>(0.9 * static_cast<double>(sizes.size() - 1));
     std::nth_element(sizes.begin(), at, sizes.end());
     usual = std::max(usual, *at);
   }

@@ -162,6 +162,25 @@ double largest_mm(const ScanReading& reading) {
   return largest;
 }
 
+// Single vertices without points among seen ones take what their neighbours say: a speck of hatching says
+// nothing of a core.
+std::vector<float> without_specks(const TriangleMesh& mesh, const std::vector<float>& deviation_mm) {
+  std::vector<float> sum(mesh.vertices.size(), 0), seen(mesh.vertices.size(), 0),
+      all(mesh.vertices.size(), 0);
+  for (const Triangle& t : mesh.triangles)
+    for (std::size_t k = 0; k < 3; ++k) {
+      const float beside = deviation_mm[t[(k + 1) % 3]];  // each neighbour once, on a closed surface
+      all[t[k]] += 1;
+      if (std::isnan(beside)) continue;
+      sum[t[k]] += beside;
+      seen[t[k]] += 1;
+    }
+  std::vector<float> filled = deviation_mm;
+  for (std::size_t v = 0; v < filled.size(); ++v)
+    if (std::isnan(filled[v]) && seen[v] > 0.7f * all[v]) filled[v] = sum[v] / seen[v];
+  return filled;
+}
+
 // The finding each vertex lies in, counted from 1, the hardest where several meet; 0 = none. What was not
 // seen is hatched and needs no rim.
 std::vector<std::uint16_t> finding_of_vertex(const ScanReading& reading, std::size_t numbered) {
@@ -173,38 +192,65 @@ std::vector<std::uint16_t> finding_of_vertex(const ScanReading& reading, std::si
   return finding;
 }
 
+// Width and height, upright, of the larger of the two views.
+Eigen::Vector2d larger_view_mm(const TriangleMesh& surface, const OppositeViews& views) {
+  const ViewFrame frame = fitted_frame(surface, views.toward_eye, views.upward, 100, 100);
+  const ViewFrame other = fitted_frame(surface, -views.toward_eye, views.upward, 100, 100);
+  Eigen::Vector2d larger(1e-6, 1e-6);
+  for (const ViewFrame& one : {frame, other}) {
+    Eigen::Vector2d low(1e300, 1e300), high(-1e300, -1e300);
+    for (const Eigen::Vector3d& v : surface.vertices) {
+      const Eigen::Vector2d at(one.right.dot(v), one.up.dot(v));
+      low = low.cwiseMin(at);
+      high = high.cwiseMax(at);
+    }
+    larger = larger.cwiseMax(high - low);
+  }
+  return larger;
+}
+
+struct Cells {
+  Ground first, second;
+};
+
+// Side by side, or one over the other where that shows the core larger.
+Cells arranged(const TriangleMesh& surface, const OppositeViews& views, const Ground& ground) {
+  const double width = 0.5 * (ground.width - between_views), height = 0.5 * (ground.height - between_views);
+  const Cells beside{{ground.x, ground.y, width, ground.height},
+                     {ground.right() - width, ground.y, width, ground.height}};
+  const Cells over{{ground.x, ground.y, ground.width, height},
+                   {ground.x, ground.bottom() - height, ground.width, height}};
+  const Eigen::Vector2d size = larger_view_mm(surface, views);
+  const auto scale = [&](const Cells& cells) {
+    const Ground picture = picture_of(cells.first);
+    return std::min(picture.width / size.x(), picture.height / size.y());
+  };
+  return scale(over) > scale(beside) ? over : beside;
+}
+
 }  // namespace
 
-double views_height(const ReportSubject& subject, const OppositeViews& views, double width) {
-  const TriangleMesh& surface = subject.reading.surface;
-  const double picture_width = 0.5 * (width - between_views) - 2 * label_room;
-  double height = 0;
-  for (const double side : {1.0, -1.0}) {
-    // So tall a picture is filled by the width alone.
-    const ViewFrame frame = fitted_frame(surface, side * views.toward_eye, views.upward, 1000, 100000);
-    double low = 1e300, high = -1e300;
-    for (const Eigen::Vector3d& v : surface.vertices) {
-      low = std::min(low, frame.up.dot(v));
-      high = std::max(high, frame.up.dot(v));
-    }
-    height = std::max(height, picture_width * (high - low) / (1000 * frame.mm_per_pixel));
-  }
-  return height + caption_height + 12 + legend_height;
+ViewsHeight views_height(const ReportSubject& subject, const OppositeViews& views, double width) {
+  const Eigen::Vector2d size = larger_view_mm(subject.reading.surface, views);
+  const double beside = 0.5 * (width - between_views) - 2 * label_room, over = width - 2 * label_room;
+  const double around = caption_height + 12;
+  return {beside * size.y() / size.x() + around + legend_height,
+          2 * (over * size.y() / size.x() + around) + between_views + legend_height};
 }
 
 std::vector<std::string> draw_views(Sheet& sheet, const ReportSubject& subject, const OppositeViews& views,
                                     std::size_t numbered, const Ground& ground) {
   const ScanReading& reading = subject.reading;
-  const double width = 0.5 * (ground.width - between_views), height = ground.height - legend_height;
-  const Ground cell_a{ground.x, ground.y, width, height};
-  const Ground cell_b{ground.right() - width, ground.y, width, height};
+  const auto [cell_a, cell_b] =
+      arranged(reading.surface, views, {ground.x, ground.y, ground.width, ground.height - legend_height});
   const ColourScale scale = colour_scale(subject.surface_limit_mm(), largest_mm(reading));
 
   const CoreView view_a = view_into(cell_a, reading.surface, views.toward_eye, views.upward);
   const CoreView view_b = view_into(cell_b, reading.surface, -views.toward_eye, views.upward);
   const std::vector<std::uint16_t> finding = finding_of_vertex(reading, numbered);
+  const std::vector<float> shown_mm = without_specks(reading.surface, reading.vertex_deviation_mm);
   const auto picture = [&](const CoreView& view) {
-    return shaded_core(reading.surface, {reading.vertex_deviation_mm, finding, scale}, view);
+    return shaded_core(reading.surface, {shown_mm, finding, scale}, view);
   };
   const bool halves = subject.box != nullptr;
   draw_cell(sheet, "A", halves ? "from above: the upper half toward you" : "from one side", picture(view_a),

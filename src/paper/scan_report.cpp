@@ -31,7 +31,8 @@ Heights shared_out(const Sheet& sheet, const ReportSubject& subject, const Oppos
       a4_height_pt - margin_top - margin_bottom - head_height - h.middle - h.foot - 4 * between;
   h.shown = findings_that_fit(sheet, subject, room - least_views);
   h.findings = findings_height(sheet, subject, h.shown);
-  const double wanted = std::clamp(views_height(subject, views, width), least_views, most_views);
+  const auto [beside, over] = views_height(subject, views, width);
+  const double wanted = halves ? std::clamp(beside, least_views, most_views) : std::max(beside, over);
   h.views = std::min(room - h.findings, wanted);
   if (halves) h.middle = std::min(most_middle, h.middle + room - h.findings - h.views);
   return h;

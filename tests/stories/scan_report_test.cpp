@@ -1,4 +1,6 @@
 // A page of paper for the customer, and the section for the drawing office, made by the program.
+#include "paper/scan_report.hpp"
+
 #include <gmock/gmock.h>
 
 #include <cstdio>
@@ -179,6 +181,41 @@ TEST_F(AScannedBox, HasNoSectionWithoutItsBoxFile) {
   const Ran ran = scan({"--design", path("core.stl"), "--scan", path("good.ply"), "--section"});
   EXPECT_EQ(ran.exit_code, 2);
   EXPECT_THAT(ran.err, HasSubstr("--section needs --box"));
+}
+
+// Sixty findings, forty notes and names as long as a file system takes them: nothing may run over.
+TEST_F(AScannedBox, StaysOnOnePageHoweverMuchThereIsToSay) {
+  const demo::InventedCore core = demo::stepped_valve_body(6.0);
+  ScanReading reading;
+  reading.surface = core.design;
+  reading.vertex_deviation_mm.assign(core.design.vertices.size(), 0.1f);
+  reading.halves = HalvesReading{};
+  reading.halves->why_not = "Too little of the upper half was seen to place it.";
+  for (std::size_t i = 0; i < 60; ++i) {
+    Finding finding{FindingKind::wear, Severity::hold, core.design.vertices[i * 7]};
+    finding.depth_mm = 0.5;
+    finding.area_mm2 = 120;
+    finding.vertices = {static_cast<std::uint32_t>(i * 7)};
+    finding.text = "Finding number " + std::to_string(i) + std::string(400, 'w') + " words without end";
+    reading.findings.push_back(finding);
+  }
+  for (int i = 0; i < 40; ++i) reading.notes.push_back("Note " + std::to_string(i) + std::string(80, 'n'));
+  CoreBox box = core.box;
+  box.id = std::string(120, 'I') + "\xff\xfe";
+  box.name = "a name\nof two lines " + std::string(200, 'N');
+  const InputFile file{std::string(200, 'f'), 1234567890123u, std::string(64, 'a')};
+  const std::vector<std::byte> pdf =
+      scan_report(reading, &box, {"2026-03-14", std::string(300, 'S'), {file, file, file}});
+  std::ofstream(folder / "full.pdf", std::ios::binary)
+      .write(reinterpret_cast<const char*>(pdf.data()), static_cast<std::streamsize>(pdf.size()));
+  EXPECT_THAT(run_program({"pdfinfo", path("full.pdf")}, folder).out, testing::ContainsRegex("Pages: +1\n"));
+  const std::string page = text_of(path("full.pdf"));
+  EXPECT_THAT(page, testing::ContainsRegex("and [0-9]+ more in the JSON \\(boxfettle scan --json\\)"));
+  EXPECT_THAT(page, HasSubstr("Finding number 0"));
+  EXPECT_THAT(page, HasSubstr("SHA-256 aaaaaaaaaaaaaaaa")) << "however long the file's name";
+  EXPECT_THAT(page, testing::Not(HasSubstr("Finding number 59")));
+  EXPECT_THAT(page, HasSubstr("Cannot be told. Too little of the upper half was seen to place it."));
+  EXPECT_THAT(page, HasSubstr("no certificate"));
 }
 
 }  // namespace
