@@ -45,6 +45,7 @@ void step(Bytes bytes) {
   reading.mesher = BOXFETTLE_STEP_MESHER;
   reading.deflection_mm = 0.5;
   reading.most_triangles = 20000;
+  reading.processor_s = 3;
   try {
     expect_sound(read_surface_file(file.path(), reading));
   } catch (const InputError&) {  // a refusal is an answer

@@ -64,7 +64,9 @@ void take_limits(const Order& order) {
   ::prctl(PR_SET_PDEATHSIG, SIGKILL);  // whoever asked is gone: nobody waits for the answer
   limit(RLIMIT_CORE, 0);
   limit(RLIMIT_FSIZE, 0);  // it writes no file
-  limit(RLIMIT_CPU, order.processor_s);
+  // At the first limit SIGXCPU, by which whoever asked sees that time ran out; at the second SIGKILL.
+  const rlimit processor{order.processor_s, order.processor_s + 1};
+  ::setrlimit(RLIMIT_CPU, &processor);
 #ifndef BOXFETTLE_SHADOWED
   limit(RLIMIT_AS, order.memory_mb << 20);
 #endif

@@ -104,10 +104,12 @@ BodyMesh body_mesh(const TopoDS_Shape& body, const BodyMeshing& wanted) {
   WeldedFaces welded = welded_faces(body);
   turn_outside_out(welded.mesh);
   const MeshTopology topology = mesh_topology(welded.mesh);
-  const bool closed = welded.every_face_meshed && !welded.mesh.triangles.empty() && topology.closed() &&
-                      topology.contradicting_edges == 0;
-  return {std::move(welded.mesh), std::max(strays_mm, wanted.deflection_mm), strays_mm > wanted.deflection_mm,
-          closed};
+  const bool whole = welded.every_face_meshed && !welded.mesh.triangles.empty();
+  return {.mesh = std::move(welded.mesh),
+          .deflection_mm = std::max(strays_mm, wanted.deflection_mm),
+          .coarsened = strays_mm > wanted.deflection_mm,
+          .whole = whole,
+          .closed = whole && topology.closed() && topology.contradicting_edges == 0};
 }
 
 }  // namespace boxfettle

@@ -18,7 +18,8 @@ struct BodyMesh {
   TriangleMesh mesh;     // counter-clockwise seen from outside; faces share the corners along their edges
   double deflection_mm;  // as wanted, or how far the triangles stray if that is more
   bool coarsened;        // it is more
-  bool closed;           // false: the body's faces do not share their edges, or a face could not be meshed
+  bool whole;            // false: a face was given up, being broken or wanting more memory than there is
+  bool closed;           // false: not whole, or the body's faces do not share their edges
 };
 
 // Coarse first, then finer as long as the triangles stay within their number.

@@ -96,8 +96,8 @@ std::vector<CadBody> sewn_bodies(const TopoDS_Shape& faces, std::uint32_t count,
   const Sewn result = sewn(faces);
   if (result.solids.empty())
     throw InputError(file, "DATA",
-                     "holds no body, only " + std::to_string(count) + " surfaces that do not close (" +
-                         std::to_string(result.open_edges) + " open edges)",
+                     "holds no body, only surfaces that do not close (surfaces: " + std::to_string(count) +
+                         ", open edges: " + std::to_string(result.open_edges) + ")",
                      "close the surfaces and export the core as a solid");
   std::vector<CadBody> bodies;
   for (const TopoDS_Shape& solid : result.solids) bodies.push_back({solid, ""});

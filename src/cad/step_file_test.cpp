@@ -129,14 +129,14 @@ TEST_F(StepDesign, VolumeAndAreaOfRoundBodiesConvergeToTheirClosedForms) {
   for (const Round& round : round_bodies()) {
     SCOPED_TRACE(round.name);
     double last_volume_mm3 = 1e300, last_area_mm2 = 1e300;
-    for (const double deflection_mm : {0.05, 0.0125, 0.003}) {
+    for (const double deflection_mm : {0.06, 0.02, 0.006}) {
       const TriangleMesh mesh = read_step_file(written(round.body), reading(deflection_mm)).mesh;
       const double volume_mm3 = std::abs(enclosed_volume_mm3(mesh) - round.volume_mm3);
       const double area_off_mm2 = std::abs(area_mm2(mesh) - round.area_mm2);
       // No more than the whole surface lying off by the deflection.
       EXPECT_LT(volume_mm3, round.area_mm2 * deflection_mm);
-      EXPECT_LT(volume_mm3, last_volume_mm3 / 2);
-      EXPECT_LT(area_off_mm2, last_area_mm2 / 2);
+      EXPECT_LT(volume_mm3, last_volume_mm3 / 1.5);
+      EXPECT_LT(area_off_mm2, last_area_mm2 / 1.5);
       last_volume_mm3 = volume_mm3;
       last_area_mm2 = area_off_mm2;
     }
@@ -225,7 +225,7 @@ TEST_F(StepDesign, ClosedSurfacesWithoutASolidAreSewnToABody) {
 
 TEST_F(StepDesign, SurfacesThatDoNotCloseAreRefusedWithTheirOpenEdges) {
   EXPECT_THAT(refusal(written(loose_faces(block(10, 20, 30), 1))),
-              HasSubstr("5 surfaces that do not close (4 open edges)"));
+              HasSubstr("surfaces that do not close (surfaces: 5, open edges: 4)"));
 }
 
 TEST_F(StepDesign, SurfacesBesideABodyAreLeftOutAndTold) {
@@ -289,6 +289,18 @@ TEST_F(StepDesign, AReaderThatBreaksDownOrTalksNonsenseIsARefusal) {
     fs::permissions(how.mesher, fs::perms::owner_all);
     EXPECT_THAT(refusal(part, how), HasSubstr("broke down"));
   }
+}
+
+TEST_F(StepDesign, AFileThatTheLibraryNeverEndsOverIsGivenUp) {
+  StepReading how = reading();
+  how.processor_s = 1;
+  const fs::path kept = fs::path(BOXFETTLE_SOURCE_DIR) / "fuzz/corpus/step/number_too_large_to_end.step";
+  EXPECT_THAT(refusal(kept, how), HasSubstr("could not be read and meshed within 1 s"));
+}
+
+TEST_F(StepDesign, AFileThatTheLibraryCrashesOverIsRefused) {
+  const fs::path kept = fs::path(BOXFETTLE_SOURCE_DIR) / "fuzz/corpus/step/keyword_that_is_none.step";
+  EXPECT_THAT(refusal(kept), HasSubstr("broke down"));
 }
 
 struct GaveUp {};

@@ -44,6 +44,10 @@ BodyMesh closed_mesh(const TopoDS_Shape& body, const BodyMeshing& wanted, const 
   if (mesh.closed) return mesh;
   const Sewn again = sewn(body);
   if (again.solids.size() == 1) mesh = body_mesh(again.solids.front(), wanted);
+  if (!mesh.whole)
+    throw InputError(file, "DATA",
+                     "a face of the body cannot be meshed: it is broken, or needs more memory than there is",
+                     export_again);
   if (!mesh.closed) throw InputError(file, "DATA", "the faces of the body do not close", export_again);
   return mesh;
 }

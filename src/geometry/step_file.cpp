@@ -27,9 +27,9 @@ struct Allowance {
   std::size_t processor_s;
 };
 
-Allowance allowance(std::size_t file_bytes) {
+Allowance allowance(std::size_t file_bytes, const StepReading& reading) {
   const std::size_t file_mb = file_bytes >> 20;
-  return {2048 + 40 * file_mb, 120 + 3 * file_mb};
+  return {2048 + 40 * file_mb, reading.processor_s.value_or(60 + 3 * file_mb)};
 }
 
 std::string_view as_text(std::span<const std::byte> bytes) {
@@ -88,7 +88,8 @@ constexpr const char* export_again =
         "put it beside boxfettle again, or export the surface as binary STL");
   const bool out_of_time = end.how == How::out_of_time || (end.how == How::by_signal && end.code == SIGXCPU);
   if (out_of_time)
-    throw InputError(file, "DATA", "could not be meshed within " + std::to_string(allowed.processor_s) + " s",
+    throw InputError(file, "DATA",
+                     "could not be read and meshed within " + std::to_string(allowed.processor_s) + " s",
                      export_again);
   throw InputError(file, "DATA", "cannot be read: the STEP reader broke down over it", export_again);
 }
@@ -125,7 +126,7 @@ StepMesh read_step_file(const fs::path& path, const StepReading& reading) {
     throw InputError(file, "line 1", "does not begin with ISO-10303-21 as STEP does", "export it again");
   check_frame(whole.text(), file);
 
-  const Allowance allowed = allowance(whole.bytes().size());
+  const Allowance allowed = allowance(whole.bytes().size(), reading);
   ChildLimits limits;
   limits.time = std::chrono::seconds(2 * allowed.processor_s);
   limits.most_bytes = std::size_t{reading.most_triangles} * 64 + (std::size_t{1} << 20);

@@ -25,7 +25,8 @@ struct StepReading {
   double deflection_mm = 0.015;       // how far a triangle may stray from the surface
   std::optional<std::uint32_t> body;  // which one, from 1; needed when the file holds several
   std::string choose_body = "export the one that is wanted alone";  // the mend when there are several
-  std::uint32_t most_triangles = 500'000;  // beyond, the deflection grows until the mesh fits
+  std::uint32_t most_triangles = 500'000;    // beyond, the deflection grows until the mesh fits
+  std::optional<std::uint32_t> processor_s;  // that the mesher may take; absent: by the file's size
   // Called about ten times a second while the mesher works; may throw to give up.
   std::function<void()> while_waiting = {};
 };

@@ -340,6 +340,27 @@ TEST_F(OpenShop, AScanOfAWornCoreBecomesAReadingAnEntryAndAVerdict) {
   EXPECT_TRUE(page["jobs"].empty());
 }
 
+TEST_F(OpenShop, ADesignKeptAsStepIsMeshedForTheReading) {
+  const std::filesystem::path bracket =
+      std::filesystem::path(BOXFETTLE_SOURCE_DIR) / "fuzz/corpus/step/bracket.step";
+  BoxRegistered registration;
+  registration.design = store_.files.put(WholeFile(bracket).bytes());
+  registration.design_name = "bracket.step";
+  register_box(registration);
+  open_as("Ada", "sand and resin");
+  // A core without a fault: the design's own triangles, as a scanner would give them.
+  const auto stl = scratch_.path() / "bracket.stl";
+  write_binary_stl(read_mesh_file(bracket), stl);
+  const Answer queued = send_scan(std::string(WholeFile(stl).text()), "file=first.stl&unit=mm");
+  const json job = job_when_over(json::parse(queued.body)["id"]);
+  ASSERT_EQ(job["state"], "done") << job;
+  const json told = json::parse(ask({.target = "/api/readings/" + job["reading"].get<std::string>()}).body);
+  EXPECT_EQ(told["inputs"][0]["file"], "bracket.step");
+  EXPECT_THAT(told["notes"].get<std::vector<std::string>>(),
+              testing::Contains(HasSubstr("STEP was meshed to within 0.015 mm")));
+  EXPECT_LT(told["deviation"]["p95_mm"].get<double>(), 0.015);
+}
+
 TEST_F(OpenShop, ACancelledScanEndsWithoutAReading) {
   const demo::InventedCore core = register_with_design();
   const std::string scan = scan_of(core, {});

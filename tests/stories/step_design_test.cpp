@@ -128,6 +128,14 @@ TEST_F(AStepShop, AStepFileIsTakenAsAScanToo) {
   EXPECT_LT(reading["deviation"]["p95_mm"].get<double>(), 0.02);
 }
 
+TEST_F(AStepShop, TheLibraryThatReadsStepIsNoPartOfTheProgramItself) {
+  const fs::path program = BOXFETTLE_PROGRAM;
+  const std::string library = "libTKernel";  // among the names of what a program loads
+  EXPECT_EQ(WholeFile(program).text().find(library), std::string_view::npos);
+  EXPECT_NE(WholeFile(program.parent_path() / "boxfettle-step-mesh").text().find(library),
+            std::string_view::npos);
+}
+
 TEST_F(AStepShop, TheBodyIsChosenByItsNumber) {
   const std::string two = (kept / "two_bodies.step").string();
   EXPECT_THAT(refused_design(two), AllOf(HasSubstr("holds 2 bodies: 1 "), HasSubstr("--design-body N")));
