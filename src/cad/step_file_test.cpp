@@ -131,13 +131,13 @@ TEST_F(StepDesign, VolumeAndAreaOfRoundBodiesConvergeToTheirClosedForms) {
     double last_volume_mm3 = 1e300, last_area_mm2 = 1e300;
     for (const double deflection_mm : {0.06, 0.02, 0.006}) {
       const TriangleMesh mesh = read_step_file(written(round.body), reading(deflection_mm)).mesh;
-      const double volume_mm3 = std::abs(enclosed_volume_mm3(mesh) - round.volume_mm3);
+      const double volume_off_mm3 = std::abs(enclosed_volume_mm3(mesh) - round.volume_mm3);
       const double area_off_mm2 = std::abs(area_mm2(mesh) - round.area_mm2);
       // No more than the whole surface lying off by the deflection.
-      EXPECT_LT(volume_mm3, round.area_mm2 * deflection_mm);
-      EXPECT_LT(volume_mm3, last_volume_mm3 / 1.5);
+      EXPECT_LT(volume_off_mm3, round.area_mm2 * deflection_mm);
+      EXPECT_LT(volume_off_mm3, last_volume_mm3 / 1.5);
       EXPECT_LT(area_off_mm2, last_area_mm2 / 1.5);
-      last_volume_mm3 = volume_mm3;
+      last_volume_mm3 = volume_off_mm3;
       last_area_mm2 = area_off_mm2;
     }
   }
