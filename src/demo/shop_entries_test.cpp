@@ -66,8 +66,8 @@ TEST_F(InventedShop, HasFortyBoxesInOrderEachInItsOwnBay) {
 TEST_F(InventedShop, EachBoxEndsAsItsEndingSays) {
   const std::map<Ending, Fitness> expected{{Ending::fit, Fitness::fit},
                                            {Ending::running, Fitness::fit},
-                                           {Ending::away, Fitness::fit},
-                                           {Ending::missing, Fitness::fit},
+                                           {Ending::away, Fitness::watch},
+                                           {Ending::missing, Fitness::watch},
                                            {Ending::springs_open, Fitness::watch},
                                            {Ending::overdue, Fitness::watch},
                                            {Ending::torn_vents, Fitness::watch},

@@ -15,7 +15,7 @@ std::string printed(const char* format, Values... values) {
 }
 
 std::string area_words(double area_mm2) {
-  return area_mm2 < 100 ? printed("%.0f mm2", area_mm2) : printed("%.1f cm2", area_mm2 / 100);
+  return area_mm2 < 100 ? printed("%.0f mm²", area_mm2) : printed("%.1f cm²", area_mm2 / 100);
 }
 
 std::string half_words(const Eigen::Vector3d& where_mm, const CoreBox* box) {
@@ -26,14 +26,14 @@ std::string half_words(const Eigen::Vector3d& where_mm, const CoreBox* box) {
 // The nearest part of the box with a name, when one is near enough to steer by.
 std::string landmark(const Eigen::Vector3d& where_mm, const CoreBox* box) {
   if (box == nullptr) return {};
-  constexpr double near_mm = 60;
+  constexpr double near_mm = 60, beside_mm = 0.5;
   double best = near_mm;
   std::string words;
   const auto offer = [&](const Eigen::Vector3d& at, const std::string& what, const std::string& id) {
     const double distance = (at - where_mm).norm();
     if (distance >= best) return;
     best = distance;
-    words = printed(", %.0f mm from ", distance) + what + " " + id;
+    words = (distance < beside_mm ? ", at " : printed(", %.0f mm from ", distance)) + what + " " + id;
   };
   for (const Vent& v : box->vents) offer(v.at_design_mm, "vent", v.id);
   for (const BlowInlet& b : box->blow_inlets) offer(b.at_design_mm, "blow inlet", b.id);

@@ -12,6 +12,13 @@ std::string rounded(double number) {
   return digits;
 }
 
+// Hundredths, as a reading's own words have them.
+std::string hundredths(double millimetres) {
+  char digits[40];
+  std::snprintf(digits, sizeof digits, "%.2f mm", millimetres);
+  return digits;
+}
+
 // "parting-face" is an id; people read "parting face".
 std::string as_words(std::string id) {
   std::replace(id.begin(), id.end(), '-', ' ');
@@ -67,8 +74,8 @@ std::string told(const ScanRead& body) {
   std::string text = "Scan " + body.file_name + " read: ";
   text += body.verdict == ScanRead::Verdict::cannot_tell ? "cannot tell" : name(body.verdict);
   text += body.findings.empty() ? ", no findings" : ", " + count_of(body.findings.size(), "finding");
-  if (body.mismatch_mm) text += "; mismatch " + rounded(*body.mismatch_mm) + " mm";
-  if (body.gap_mm) text += "; gap " + rounded(*body.gap_mm) + " mm";
+  if (body.mismatch_mm) text += "; mismatch " + hundredths(*body.mismatch_mm);
+  if (body.gap_mm) text += "; gap " + hundredths(*body.gap_mm);
   return text + ".";
 }
 

@@ -40,7 +40,7 @@ TEST(Sentence, SaysEachEntryInFloorWords) {
                           .findings = {{"gap", "hold", "Open.", 0.31, 0.2}},
                           .mismatch_mm = 0.1,
                           .gap_mm = 0.31}),
-            "Scan v.ply read: hold, 1 finding; mismatch 0.1 mm; gap 0.31 mm.");
+            "Scan v.ply read: hold, 1 finding; mismatch 0.10 mm; gap 0.31 mm.");
 }
 
 }  // namespace

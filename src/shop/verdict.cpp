@@ -105,6 +105,17 @@ void tell_age(const BoxState& state, const Catalogue& catalogue, UtcTime now, st
                      oldest->entry, false});
 }
 
+// A box that is not in the house can be handed to nobody, however well it was when last seen.
+void tell_absence(const BoxState& state, std::vector<Reason>& reasons) {
+  const std::string where = state.place.text.empty() ? "" : " (" + state.place.text + ")";
+  if (state.place.kind == Place::Kind::missing)
+    reasons.push_back({Fitness::watch, "Missing" + where + ": find it and inspect it before it runs.",
+                       state.place_entry, false});
+  if (state.place.kind == Place::Kind::outside_shop)
+    reasons.push_back({Fitness::watch, "At an outside shop" + where + ": inspect it when it is back.",
+                       state.place_entry, false});
+}
+
 int rank(const Reason& reason) {
   return reason.safety ? 3 : static_cast<int>(reason.state);
 }
@@ -124,6 +135,7 @@ Verdict verdict(const BoxState& state, const Catalogue& catalogue, UtcTime now) 
   tell_scans(state, told.reasons);
   tell_unseen(state, catalogue, told.reasons);
   tell_age(state, catalogue, now, told.reasons);
+  tell_absence(state, told.reasons);
   std::stable_sort(told.reasons.begin(), told.reasons.end(),
                    [](const Reason& a, const Reason& b) { return rank(a) > rank(b); });
   for (const Reason& reason : told.reasons) told.state = std::max(told.state, reason.state);

@@ -57,6 +57,18 @@ TEST(Verdict, AFullyPassedInspectionMakesItFit) {
   EXPECT_THAT(told.reasons, IsEmpty());
 }
 
+TEST(Verdict, ABoxThatIsMissingOrAwayIsWatchedHoweverGoodItWas) {
+  for (const auto kind : {Place::Kind::missing, Place::Kind::outside_shop}) {
+    const Verdict told = after({full_inspection(), Moved{{kind, "not in its bay"}}});
+    EXPECT_EQ(told.state, Fitness::watch);
+    EXPECT_THAT(told.reasons, ElementsAre(AllOf(Field(&Reason::text, HasSubstr("(not in its bay)")),
+                                                Field(&Reason::entry, 3))));
+  }
+  EXPECT_EQ(after({full_inspection(), Moved{{Place::Kind::missing, ""}}, Moved{{Place::Kind::bay, "Rack B"}}})
+                .state,
+            Fitness::fit);
+}
+
 TEST(Verdict, AHalfDoneInspectionNamesWhatIsLeft) {
   Inspected half = full_inspection();
   half.results.pop_back();

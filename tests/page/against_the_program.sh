@@ -6,6 +6,7 @@ program=$1 script=$2
 here=$(cd "$(dirname "${BASH_SOURCE[0]}")" && pwd)
 shop=$(mktemp -d)
 log=$shop.log
+: >"$log"  # so that it is there to be looked at before the program has written a line
 cleanup() {
   [ -n "${server:-}" ] && kill -INT "$server" 2>/dev/null && wait "$server" 2>/dev/null
   rm -rf "$shop" "$log"

@@ -2,8 +2,8 @@
 export const vertexShader = /* glsl */ `
 attribute float deviation;
 attribute float seen;
-varying float vDeviation;
-varying float vSeen;
+centroid varying float vDeviation;
+centroid varying float vSeen;
 varying vec3 vEye;
 void main() {
   vec4 eye = modelViewMatrix * vec4(position, 1.0);
@@ -15,16 +15,19 @@ void main() {
 
 // The slope of the pixel itself gives the light, so that edges of the core stay edges. Light darkens the colours by a
 // third at most: the scale must still be readable. Between a seen and an unseen corner the deviation is that of the
-// seen part alone (unseen corners carry 0), which is why it is divided by how much was seen.
+// seen part alone (unseen corners carry 0), which is why it is divided by how much was seen. Both are taken where the
+// pixel and the triangle truly meet ('centroid'): beyond a triangle's edge they would be guessed, and show as specks.
 export const fragmentShader = /* glsl */ `
 uniform sampler2D colours;
 uniform float range;
 uniform float stripe;
-varying float vDeviation;
-varying float vSeen;
+centroid varying float vDeviation;
+centroid varying float vSeen;
 varying vec3 vEye;
 void main() {
-  vec3 normal = normalize(cross(dFdx(vEye), dFdy(vEye)));
+  vec3 slope = cross(dFdx(vEye), dFdy(vEye));
+  float size = length(slope);
+  vec3 normal = size > 0.0 ? slope / size : vec3(0.0, 0.0, 1.0);
   float light = 0.66 + 0.26 * max(0.0, dot(normal, normalize(vec3(-0.35, 0.55, 0.75)))) + 0.10 * max(0.0, normal.z);
   vec3 colour;
   if (vSeen < 0.5) {

@@ -26,6 +26,11 @@ export const number = (value: number | undefined, digits: Digits = 2): string =>
   value === undefined ? TOLD_NOTHING : minus(plain[digits]!.format(value));
 export const signed = (value: number | undefined, digits: Digits = 2): string =>
   value === undefined ? TOLD_NOTHING : minus(signs[digits]!.format(value));
+// A figure stands beside the half-width of its 95 % interval, both to the digit the half-width is worth: never "± 0.00",
+// which nothing is.
+export const digitsFor = (u95: number | undefined): Digits => (u95 !== undefined && u95 < 0.01 ? 3 : 2);
+export const plusMinus = (u95: number | undefined, digits = digitsFor(u95)): string =>
+  `±\u00a0${number(u95 === undefined ? u95 : Math.max(u95, 10 ** -digits), digits)}`;
 export const percent = (share: number | undefined): string =>
   share === undefined ? TOLD_NOTHING : `${number(100 * share, share > 0 && share < 0.01 ? 1 : 0)}\u00a0%`;
 
