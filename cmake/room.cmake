@@ -2,12 +2,15 @@
 #                TESTS_LABEL quick|slow)
 #
 # One library per folder of src/: every .cpp of the folder belongs to it, and every *_test.cpp to the folder's own
-# test program. The arrows between rooms are what USES says; tests/house/ checks that the includes agree.
+# test program; every *_survey_test.cpp, which draws many random cases and takes its time, to a slow one beside it. The arrows between rooms are what USES says; tests/house/ checks that the includes agree.
 function(boxfettle_room NAME)
   cmake_parse_arguments(ROOM "" "TESTS_LABEL" "USES;LIBRARIES;TESTS_USE" ${ARGN})
   file(GLOB sources CONFIGURE_DEPENDS ${CMAKE_CURRENT_SOURCE_DIR}/*.cpp)
   set(tests ${sources})
   list(FILTER tests INCLUDE REGEX "_test\\.cpp$")
+  set(surveys ${tests})
+  list(FILTER surveys INCLUDE REGEX "_survey_test\\.cpp$")
+  list(FILTER tests EXCLUDE REGEX "_survey_test\\.cpp$")
   list(FILTER sources EXCLUDE REGEX "_test\\.cpp$")
 
   set(used ${ROOM_USES})
@@ -27,6 +30,9 @@ function(boxfettle_room NAME)
 
   if(BOXFETTLE_TESTS AND tests)
     boxfettle_test(${NAME}_test SOURCES ${tests} USES ${NAME} ${ROOM_TESTS_USE} LABEL ${ROOM_TESTS_LABEL})
+  endif()
+  if(BOXFETTLE_TESTS AND surveys)
+    boxfettle_test(${NAME}_survey_test SOURCES ${surveys} USES ${NAME} ${ROOM_TESTS_USE} LABEL slow)
   endif()
 endfunction()
 

@@ -5,6 +5,7 @@
 
 #include "corebox/box_keys.hpp"
 #include "corebox/box_table.hpp"
+#include "corebox/scan_placing.hpp"
 #include "input/input_error.hpp"
 #include "input/whole_file.hpp"
 
@@ -227,6 +228,12 @@ CoreBox core_box(const BoxTable& file) {
   if (const auto table = file.table("air", keys::air)) box.air = air(*table);
   if (const auto table = file.table("sand", keys::sand)) box.sand = sand(*table);
   box.loose_pieces = parts(file, "loose_piece", keys::loose_piece, loose_piece);
+  box.datum_targets = parts(file, "datum_target", keys::datum_target, datum_target);
+  const auto pose = file.table("scan_pose", keys::scan_pose);
+  if (pose && !box.datum_targets.empty())
+    file.refuse("scan_pose", "stands beside datum targets",
+                "keep one of the two: both say how the scan lies");
+  box.rough_design_from_scan = pose ? scan_pose(*pose) : pose_by_targets(box.datum_targets, file);
   return box;
 }
 

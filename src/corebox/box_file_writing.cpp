@@ -137,6 +137,22 @@ void put(TomlLines& toml, const LoosePiece& piece) {
   toml.put("region_max_mm", piece.region_max_mm);
 }
 
+void put(TomlLines& toml, const DatumTarget& target) {
+  toml.part("datum_target");
+  toml.put("id", target.id);
+  toml.put("at_mm", target.at_design_mm);
+  toml.put("scan_mm", target.at_scan_mm);
+}
+
+// A pose fitted to targets is fitted again when the file is read.
+void scan_pose(TomlLines& toml, const CoreBox& box) {
+  if (!box.rough_design_from_scan || !box.datum_targets.empty()) return;
+  const Eigen::Matrix<double, 9, 1> row_major = box.rough_design_from_scan->rotation.transpose().reshaped();
+  toml.heading("scan_pose");
+  toml.put("rotation", row_major);
+  toml.put("translation_mm", box.rough_design_from_scan->translation_mm);
+}
+
 void air_and_sand(TomlLines& toml, const Air& air, const Sand& sand) {
   toml.heading("air");
   toml.put("blow_bar", air.blow_bar);
@@ -162,6 +178,8 @@ std::string write_box_file(const CoreBox& box) {
   for (const Vent& vent : box.vents) put(toml, vent);
   for (const BlowInlet& inlet : box.blow_inlets) put(toml, inlet);
   air_and_sand(toml, box.air, box.sand);
+  scan_pose(toml, box);
+  for (const DatumTarget& target : box.datum_targets) put(toml, target);
   for (const LoosePiece& piece : box.loose_pieces) put(toml, piece);
   return toml.take();
 }

@@ -9,8 +9,9 @@ namespace boxfettle::box_keys {
 template <std::size_t N>
 using Keys = std::array<std::string_view, N>;
 
-inline constexpr Keys<12> file{"box",   "parting", "limits", "dowel", "watch_point", "gap_reading",
-                               "clamp", "vent",    "blow",   "air",   "sand",        "loose_piece"};
+inline constexpr Keys<14> file{"box",         "parting",     "limits",    "dowel",       "watch_point",
+                               "gap_reading", "clamp",       "vent",      "blow",        "air",
+                               "sand",        "loose_piece", "scan_pose", "datum_target"};
 inline constexpr Keys<7> box{"id", "name", "process", "material", "design", "design_unit", "temperature_C"};
 inline constexpr Keys<2> parting{"point_mm", "normal"};
 inline constexpr Keys<5> limits{"surface_mm", "casting_grade", "mismatch_mm", "gap_mm", "weight_percent"};
@@ -24,6 +25,8 @@ inline constexpr Keys<3> blow{"id", "at_mm", "diameter_mm"};
 inline constexpr Keys<5> air{"blow_bar", "magazine_litre", "gas_bar", "gas_temperature_C", "gas_seconds"};
 inline constexpr Keys<3> sand{"grain_fineness", "bulk_density_g_cm3", "permeability_number"};
 inline constexpr Keys<4> loose_piece{"id", "name", "region_min_mm", "region_max_mm"};
+inline constexpr Keys<2> scan_pose{"rotation", "translation_mm"};
+inline constexpr Keys<3> datum_target{"id", "at_mm", "scan_mm"};
 
 inline constexpr Keys<5> processes{"cold-box", "hot-box", "shell", "co2", "no-bake"};
 inline constexpr Keys<6> materials{"aluminium", "grey-iron", "steel", "brass", "resin", "wood"};

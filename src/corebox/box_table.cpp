@@ -98,7 +98,9 @@ Eigen::Matrix<double, N, 1> BoxTable::numbers(std::string_view key) const {
   const toml::array* const list = node(key).as_array();
   if (list == nullptr || list->size() != N)
     refuse(key, "is not a list of " + std::to_string(N) + " numbers",
-           N == 2 ? "write [x, y]" : "write [x, y, z]");
+           N == 2   ? "write [x, y]"
+           : N == 3 ? "write [x, y, z]"
+                    : "write the nine, row by row");
   Eigen::Matrix<double, N, 1> numbers;
   for (int i = 0; i < N; ++i) numbers[i] = number_in((*list)[static_cast<std::size_t>(i)], key, anywhere);
   return numbers;
@@ -106,6 +108,7 @@ Eigen::Matrix<double, N, 1> BoxTable::numbers(std::string_view key) const {
 
 template Eigen::Vector2d BoxTable::numbers<2>(std::string_view) const;
 template Eigen::Vector3d BoxTable::numbers<3>(std::string_view) const;
+template Eigen::Matrix<double, 9, 1> BoxTable::numbers<9>(std::string_view) const;
 
 std::optional<BoxTable> BoxTable::table(std::string_view key, std::span<const std::string_view> known) const {
   if (!has(key)) return std::nullopt;

@@ -33,6 +33,7 @@ class BoxTable {
   std::string text(std::string_view key, std::string_view otherwise) const;
   Eigen::Vector2d pair(std::string_view key) const { return numbers<2>(key); }
   Eigen::Vector3d triple(std::string_view key) const { return numbers<3>(key); }
+  Eigen::Matrix<double, 9, 1> nine(std::string_view key) const { return numbers<9>(key); }
 
   // One of a closed set of names; `named` gives the value or nothing. Absent: `otherwise`.
   template <typename Kind>

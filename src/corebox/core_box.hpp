@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "geometry/length_unit.hpp"
+#include "geometry/rigid_pose.hpp"
 
 namespace boxfettle {
 
@@ -147,6 +148,15 @@ struct LoosePiece {
   bool operator==(const LoosePiece&) const = default;
 };
 
+// A mark on the core whose place is known on the design and was picked in the scan.
+struct DatumTarget {
+  std::string id;
+  Eigen::Vector3d at_design_mm;
+  Eigen::Vector3d at_scan_mm;  // in the scan's own frame, in mm
+
+  bool operator==(const DatumTarget&) const = default;
+};
+
 struct CoreBox {
   std::string id;
   std::string name;
@@ -166,6 +176,10 @@ struct CoreBox {
   Air air;
   Sand sand;
   std::vector<LoosePiece> loose_pieces;
+  // How scans of this box lie, roughly: settles a core that fits its design in more than one way. From
+  // [scan_pose] or fitted to three datum targets or more; absent when the file says nothing.
+  std::vector<DatumTarget> datum_targets;
+  std::optional<RigidPose> rough_design_from_scan;
 
   bool operator==(const CoreBox&) const = default;
 };

@@ -113,7 +113,7 @@ struct SurfaceIndex::Tree {
     return best;
   }
 
-  void hit_all(const PointCloud& cloud, const RigidPose& pose, std::span<SurfaceHit> hits,
+  void hit_all(const PointCloud& cloud, const RigidPose& pose, double reach_mm, std::span<SurfaceHit> hits,
                std::size_t first) const;
 
   Eigen::Vector3d pseudo_normal(std::uint32_t triangle, TrianglePart part) const {
@@ -134,8 +134,8 @@ struct SurfaceIndex::Tree {
 };
 
 // The points from `first` on, as many as there are hits.
-void SurfaceIndex::Tree::hit_all(const PointCloud& cloud, const RigidPose& pose, std::span<SurfaceHit> hits,
-                                 std::size_t first) const {
+void SurfaceIndex::Tree::hit_all(const PointCloud& cloud, const RigidPose& pose, double reach_mm,
+                                 std::span<SurfaceHit> hits, std::size_t first) const {
   std::vector<SplitPoint> points(hits.size());
   std::vector<std::uint32_t> nearest(hits.size());
   for (std::size_t i = 0; i < hits.size(); ++i) {
@@ -146,8 +146,12 @@ void SurfaceIndex::Tree::hit_all(const PointCloud& cloud, const RigidPose& pose,
       points[i].low[k] = static_cast<float>(x - static_cast<double>(points[i].high[k]));
     }
   }
-  nearest_in_packets(boxes, packets, points, slack_mm, nearest);
+  nearest_in_packets(boxes, packets, points, slack_mm, static_cast<float>(reach_mm), nearest);
   for (std::size_t i = 0; i < hits.size(); ++i) {
+    if (nearest[i] == no_triangle) {
+      hits[i] = {std::numeric_limits<float>::infinity(), no_triangle};
+      continue;
+    }
     const Eigen::Vector3d p = pose * cloud.point_mm(first + i);
     const Nearest best = on_triangle(boxes.order[nearest[i]], p);
     hits[i] = {static_cast<float>(signed_distance(p, best)), best.triangle};
@@ -182,15 +186,15 @@ SurfacePoint SurfaceIndex::closest(const Eigen::Vector3d& point_mm) const {
   return {best.place.at_mm, tree_->signed_distance(point_mm, best), best.triangle};
 }
 
-std::vector<SurfaceHit> SurfaceIndex::closest(const PointCloud& cloud,
-                                              const RigidPose& surface_from_cloud) const {
+std::vector<SurfaceHit> SurfaceIndex::closest(const PointCloud& cloud, const RigidPose& surface_from_cloud,
+                                              double reach_mm) const {
   std::vector<SurfaceHit> hits(cloud.size());
   // A fixed grain: a chunk's first hint, and with it the choice among equally near triangles, never depends
   // on threads.
   constexpr std::size_t grain = 2048;
   tbb::parallel_for(std::size_t{0}, (cloud.size() + grain - 1) / grain, [&](std::size_t chunk) {
     const std::size_t first = chunk * grain;
-    tree_->hit_all(cloud, surface_from_cloud,
+    tree_->hit_all(cloud, surface_from_cloud, reach_mm,
                    std::span(hits).subspan(first, std::min(grain, cloud.size() - first)), first);
   });
   return hits;

@@ -7,6 +7,7 @@
 
 #include <Eigen/Core>
 #include <cstdint>
+#include <limits>
 #include <memory>
 #include <span>
 #include <vector>
@@ -25,8 +26,8 @@ struct SurfacePoint {
 };
 
 struct SurfaceHit {
-  float signed_mm = 0;
-  std::uint32_t triangle = no_triangle;
+  float signed_mm = 0;                   // infinite when nothing was within reach
+  std::uint32_t triangle = no_triangle;  // then none either
 };
 
 class SurfaceIndex {
@@ -42,8 +43,10 @@ class SurfaceIndex {
   // Every point of the cloud, moved by `surface_from_cloud` first; in the cloud's order, on all threads. The
   // nearest triangle is sought in float for packets of neighbouring points and the distance then computed in
   // double. Fastest when neighbours in the list are neighbours in space (morton_order.hpp). The same whatever
-  // the number of threads.
-  std::vector<SurfaceHit> closest(const PointCloud& cloud, const RigidPose& surface_from_cloud) const;
+  // the number of threads. Who needs no answer further off than `reach_mm` is served much sooner by saying
+  // so.
+  std::vector<SurfaceHit> closest(const PointCloud& cloud, const RigidPose& surface_from_cloud,
+                                  double reach_mm = std::numeric_limits<double>::infinity()) const;
 
   // Signed distance to one triangle of the surface, whether or not it is the nearest.
   double signed_distance_to(std::uint32_t triangle, const Eigen::Vector3d& point_mm) const;

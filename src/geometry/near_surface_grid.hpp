@@ -1,8 +1,10 @@
-// The nearest triangle, roughly and quickly: for many questions from far away, where a tree is slow.
+// A triangle near a point, roughly and quickly: for many questions from far away, where a tree is slow.
 //
-// Every corner of a coarse grid remembers its own nearest triangle; a point takes that of the corner nearest
-// to it. The distance given is the true one to that triangle, so it is never too small, and too large by no
-// more than the cell's diagonal.
+// Every corner of a coarse grid remembers the triangle whose middle is nearest to it, as told from corner to
+// corner (after Danielsson, "Euclidean Distance Mapping", Computer Graphics and Image Processing 14, 1980); a
+// point takes that of the corner nearest to it. The distance given is the true one to that triangle: never
+// too small, and too large by no more than about the cell's diagonal and the triangles' own reach. Triangles
+// should be smaller than cells.
 #pragma once
 
 #include <cstdint>
@@ -14,14 +16,16 @@ namespace boxfettle {
 
 class NearSurfaceGrid {
  public:
-  // Covers the surface's bounds with `margin_mm` around; points outside use the border. `index` must outlive
-  // the grid.
-  NearSurfaceGrid(const SurfaceIndex& index, const Bounds& surface, double cell_mm, double margin_mm);
+  // Covers the surface's bounds with `margin_mm` around; points outside use the border. `index`, of `mesh`,
+  // must outlive the grid.
+  NearSurfaceGrid(const TriangleMesh& mesh, const SurfaceIndex& index, double cell_mm, double margin_mm);
 
   std::vector<SurfaceHit> near(const PointCloud& cloud, const RigidPose& surface_from_cloud) const;
 
  private:
-  std::uint32_t triangle_near(const Eigen::Vector3d& point_mm) const;
+  void sow(const TriangleMesh& mesh);
+  void tell_on(const TriangleMesh& mesh);
+  std::size_t place_of(const Eigen::Vector3d& point_mm) const;
 
   const SurfaceIndex& index_;
   Eigen::Vector3d low_mm_;

@@ -150,7 +150,8 @@ HWY_INLINE void search(const BoxTree& boxes, const PacketTree& tree, float slack
   }
 }
 
-HWY_INLINE Packet load(std::span<const SplitPoint> points, std::size_t first, std::size_t lanes) {
+HWY_INLINE Packet load(std::span<const SplitPoint> points, std::size_t first, std::size_t lanes,
+                       float reach_mm) {
   const Lanes d;
   HWY_ALIGN float high[3][8], low[3][8];
   for (std::size_t lane = 0; lane < lanes; ++lane) {
@@ -166,22 +167,22 @@ HWY_INLINE Packet load(std::span<const SplitPoint> points, std::size_t first, st
     packet.high[k] = hn::Load(d, high[k]);
     packet.low[k] = hn::Load(d, low[k]);
   }
-  packet.best = hn::Set(d, std::numeric_limits<float>::max());
-  packet.nearest = hn::Zero(hn::RebindToUnsigned<Lanes>());
+  packet.best = hn::Set(d, reach_mm < 1e18f ? reach_mm * reach_mm : std::numeric_limits<float>::max());
+  packet.nearest = hn::Set(hn::RebindToUnsigned<Lanes>(), no_triangle);
   return packet;
 }
 
 void NearestInPackets(const BoxTree& boxes, const PacketTree& tree, std::span<const SplitPoint> points,
-                      float slack_mm, std::span<std::uint32_t> nearest) {
+                      float slack_mm, float reach_mm, std::span<std::uint32_t> nearest) {
   const Lanes d;
   const hn::RebindToUnsigned<Lanes> du;
   const std::size_t lanes = hn::Lanes(d);
-  std::uint32_t hint = 0;
+  std::uint32_t hint = no_triangle;
   HWY_ALIGN std::uint32_t found[8];
   for (std::size_t first = 0; first < points.size(); first += lanes) {
-    Packet packet = load(points, first, lanes);
+    Packet packet = load(points, first, lanes, reach_mm);
     // The last packet's answer bounds this one's from the start.
-    if (first > 0) look_at(tree, hint, tree.centres[tree.leaf_of[hint]], packet);
+    if (hint != no_triangle) look_at(tree, hint, tree.centres[tree.leaf_of[hint]], packet);
     search(boxes, tree, slack_mm, packet);
     hn::Store(packet.nearest, du, found);
     const std::size_t filled = std::min(lanes, points.size() - first);
@@ -199,8 +200,8 @@ namespace boxfettle {
 HWY_EXPORT(NearestInPackets);
 
 void nearest_in_packets(const BoxTree& boxes, const PacketTree& tree, std::span<const SplitPoint> points,
-                        float slack_mm, std::span<std::uint32_t> nearest) {
-  HWY_DYNAMIC_DISPATCH(NearestInPackets)(boxes, tree, points, slack_mm, nearest);
+                        float slack_mm, float reach_mm, std::span<std::uint32_t> nearest) {
+  HWY_DYNAMIC_DISPATCH(NearestInPackets)(boxes, tree, points, slack_mm, reach_mm, nearest);
 }
 
 namespace {

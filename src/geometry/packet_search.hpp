@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "geometry/box_tree.hpp"
+#include "geometry/mesh_topology.hpp"
 #include "geometry/triangle_mesh.hpp"
 
 namespace boxfettle {
@@ -39,8 +40,8 @@ struct SplitPoint {
 
 // For each point the place in BoxTree::order of its nearest triangle, to float accuracy. Works in packets of
 // neighbouring points: fastest when neighbours in the list are neighbours in space. `slack_mm` is how far a
-// point may be off its float coordinates.
+// point may be off its float coordinates. A point with nothing within `reach_mm` gets `no_triangle`.
 void nearest_in_packets(const BoxTree& boxes, const PacketTree& tree, std::span<const SplitPoint> points,
-                        float slack_mm, std::span<std::uint32_t> nearest);
+                        float slack_mm, float reach_mm, std::span<std::uint32_t> nearest);
 
 }  // namespace boxfettle

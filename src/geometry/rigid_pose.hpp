@@ -13,6 +13,7 @@ struct RigidPose {
   RigidPose operator*(const RigidPose& other) const {  // a_from_b * b_from_c = a_from_c
     return {rotation * other.rotation, rotation * other.translation_mm + translation_mm};
   }
+  bool operator==(const RigidPose&) const = default;
   RigidPose inverse() const { return {rotation.transpose(), -(rotation.transpose() * translation_mm)}; }
 };
 

@@ -2,7 +2,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
+#include "geometry/facing.hpp"
 #include "geometry/refined_mesh.hpp"
 #include "input/input_error.hpp"
 
@@ -21,12 +23,18 @@ TriangleMesh checked_and_refined(const TriangleMesh& design, std::vector<std::st
     throw InputError(
         "design", "", "the surface is open along " + std::to_string(topology.open_edges) + " edges",
         "close it in the CAD program and export it again: inside and outside must be told apart");
-  if (topology.contradicting_edges > 0)
-    throw InputError(
-        "design", "",
-        std::to_string(topology.contradicting_edges) + " edges join triangles that face opposite ways",
-        "make the facet directions agree and export it again");
   TriangleMesh mesh = design;
+  if (topology.contradicting_edges > 0) {
+    const std::optional<std::size_t> turned = agree_on_facing(mesh, topology);
+    if (!turned)
+      throw InputError("design", "",
+                       std::to_string(topology.contradicting_edges) +
+                           " edges join triangles that face opposite ways, and "
+                           "no turning of triangles makes them agree",
+                       "the surface has one side only; mend it in the CAD program and export it again");
+    notes.push_back(std::to_string(*turned) +
+                    " triangles of the design faced against their neighbours; they were turned.");
+  }
   const double volume = enclosed_volume_mm3(mesh);
   if (volume == 0)
     throw InputError("design", "", "the surface encloses no volume", "export the core as a solid");

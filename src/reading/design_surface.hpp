@@ -14,8 +14,9 @@ namespace boxfettle {
 // Pinned in memory: the index points at the mesh.
 class DesignSurface {
  public:
-  // Throws InputError("design", ...) when the surface is open, has no volume, or its triangles contradict
-  // each other. A design that is consistently inside out is turned, and `notes` says so.
+  // Throws InputError("design", ...) when the surface is open, has no volume, or has one side only. Triangles
+  // that face against their neighbours are turned. A design that is inside out is turned. `notes` says of
+  // each.
   explicit DesignSurface(const TriangleMesh& design);
   DesignSurface(const DesignSurface&) = delete;
   DesignSurface& operator=(const DesignSurface&) = delete;

@@ -13,7 +13,7 @@ namespace {
 constexpr int angle_steps = 15;  // 12 degrees a step
 constexpr int turn_steps = 30;   // of the turn about a reference normal, 12 degrees a step
 constexpr int distance_steps = 64;
-constexpr std::size_t references = 160;  // scan points that vote; more only costs time
+constexpr std::size_t references = 64;  // scan points that vote; more only costs time
 
 // The frame that puts a point at the origin with its normal along x: what is left of a pair is a turn about
 // x.

@@ -10,7 +10,7 @@ namespace boxfettle {
 namespace {
 
 struct Residual {
-  double distance_mm;      // signed
+  double distance_mm;      // signed; infinite when nothing was within reach, which no weight survives
   Eigen::Vector3d at_mm;   // the point, in the surface's frame
   Eigen::Vector3d normal;  // direction in which the distance grows
 };
@@ -25,6 +25,10 @@ std::vector<Residual> residuals(const SurfaceIndex& surface, const HitFinder& fi
   for (std::size_t i = 0; i < hits.size(); ++i) {
     const Eigen::Vector3d at = pose * points.point_mm(i);
     const double distance = hits[i].signed_mm;
+    if (hits[i].triangle == no_triangle) {
+      all[i] = {distance, at, Eigen::Vector3d::Zero()};
+      continue;
+    }
     const Eigen::Vector3d normal =
         std::abs(distance) > offset_tells_direction_above_mm
             ? Eigen::Vector3d(surface.direction_from(hits[i].triangle, at) * (distance < 0 ? -1 : 1))
@@ -109,10 +113,15 @@ double biweight_slope(double distance_mm, double cut_mm) {
   return std::abs(u) < 1 ? (1 - u * u) * (1 - 5 * u * u) : 0;
 }
 
+struct Sandwich {
+  Matrix6d covariance;
+  std::size_t blocks;
+};
+
 // Huber's sandwich for an M-estimate, A^-1 B A^-1, with the residuals of one block summed before they are
 // squared.
-void estimate_covariance(PoseFit& fit, const std::vector<Residual>& all, const Eigen::Vector3d& pivot,
-                         double cut_mm, double block_mm) {
+Sandwich sandwich(const std::vector<Residual>& all, const Eigen::Vector3d& pivot, double cut_mm,
+                  double block_mm) {
   std::unordered_map<std::uint64_t, std::size_t> number;
   std::vector<Vector6d> pull;
   Matrix6d bread = Matrix6d::Zero();
@@ -124,16 +133,33 @@ void estimate_covariance(PoseFit& fit, const std::vector<Residual>& all, const E
     const auto [at, fresh] = number.try_emplace(block_of(r.at_mm, block_mm), pull.size());
     if (fresh) pull.push_back(Vector6d::Zero());
     pull[at->second] += w * r.distance_mm * j;
-    ++fit.points_used;
   }
-  fit.blocks = pull.size();
   Matrix6d meat = Matrix6d::Zero();
   for (const Vector6d& p : pull) meat.noalias() += p * p.transpose();
   // Six numbers were fitted to the blocks: the usual small-sample correction.
-  const double blocks = static_cast<double>(fit.blocks);
+  const double blocks = static_cast<double>(pull.size());
   if (blocks > 6) meat *= blocks / (blocks - 6);
   const Eigen::LDLT<Matrix6d> solver(bread);
-  fit.covariance = solver.solve(solver.solve(meat).transpose());
+  return {solver.solve(solver.solve(meat).transpose()), pull.size()};
+}
+
+// How far noise and form reach that neighbours share is not known beforehand: blocks that are too small take
+// shared noise for many independent looks and claim too much. Of several sizes the one that claims least is
+// believed, as long as it leaves enough blocks to judge by.
+void estimate_covariance(PoseFit& fit, const std::vector<Residual>& all, const Eigen::Vector3d& pivot,
+                         double cut_mm, double smallest_block_mm) {
+  constexpr std::size_t enough_blocks = 24;
+  Vector6d unit;
+  unit << Eigen::Vector3d::Constant(fit.lever_mm), Eigen::Vector3d::Ones();
+  double most = -1;
+  for (const double size : {1.0, 2.0, 4.0}) {
+    const Sandwich found = sandwich(all, pivot, cut_mm, size * smallest_block_mm);
+    const double spread = (unit.asDiagonal() * found.covariance * unit.asDiagonal()).trace();
+    if (spread <= most || (size > 1 && found.blocks < enough_blocks)) continue;
+    most = spread;
+    fit.covariance = found.covariance;
+    fit.blocks = found.blocks;
+  }
 }
 
 }  // namespace
@@ -159,6 +185,7 @@ PoseFit fit_pose(const SurfaceIndex& surface, const HitFinder& find_hits, const 
   Vector6d unit;
   unit << Eigen::Vector3d::Constant(1 / fit.lever_mm), Eigen::Vector3d::Ones();
   fit.information = unit.asDiagonal() * normal_equations(all, pivot_mm, cut_mm).matrix * unit.asDiagonal();
+  for (const Residual& r : all) fit.points_used += biweight(r.distance_mm, cut_mm) > 0;
   estimate_covariance(fit, all, pivot_mm, cut_mm, settings.block_mm);
   return fit;
 }
@@ -166,7 +193,7 @@ PoseFit fit_pose(const SurfaceIndex& surface, const HitFinder& find_hits, const 
 PoseFit fit_pose(const SurfaceIndex& surface, const PointCloud& points, const RigidPose& start,
                  const Eigen::Vector3d& pivot_mm, const FitSettings& settings) {
   const HitFinder exact = [&](const PointCloud& cloud, const RigidPose& pose) {
-    return surface.closest(cloud, pose);
+    return surface.closest(cloud, pose, settings.widest_mm);
   };
   return fit_pose(surface, exact, points, start, pivot_mm, settings);
 }

@@ -24,10 +24,12 @@ struct FitSettings {
       1e-3;  // done when no point moves further than this in one step (the next would be its square)
   double widest_mm = 1e300;    // points farther away than this never count
   double narrowest_mm = 0.02;  // the biweight's scale c is never taken below this
-  double block_mm = 12;        // residuals closer together than this are not taken as independent
+  double block_mm = 12;  // residuals closer together than this, or two or four times it where the data show
+                         // that noise is shared so far, are not taken as independent
 };
 
 // Gives each point, moved by the pose, its place on the surface: SurfaceIndex::closest, or something quicker.
+// Points further off than `widest_mm` need none.
 using HitFinder = std::function<std::vector<SurfaceHit>(const PointCloud&, const RigidPose&)>;
 
 struct PoseFit {

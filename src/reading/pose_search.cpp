@@ -85,13 +85,23 @@ void keep_distinct(std::vector<PoseCandidate>& candidates, const Bounds& design,
   candidates = std::move(kept);
 }
 
+// Poses that fit far worse than the best, by any doubt the points leave, are not worth a closer look.
+void drop_hopeless(std::vector<PoseCandidate>& candidates) {
+  const PoseCandidate& best = candidates.front();
+  const double most_mm = std::max(2 * best.misfit_mm, best.misfit_mm + 8 * best.misfit_sd_mm);
+  const auto hopeless = std::find_if(candidates.begin() + 1, candidates.end(), [&](const PoseCandidate& c) {
+    return c.misfit_mm - 8 * c.misfit_sd_mm > most_mm;
+  });
+  candidates.erase(hopeless, candidates.end());  // they stand in the order of their misfit
+}
+
 // One round: fit every candidate to `points`, judge it by them with `reach_mm`, keep the best that differ.
 void tighten(std::vector<PoseCandidate>& candidates, const DesignSurface& design, const HitFinder& find_hits,
              const PointCloud& points, double widest_mm, double reach_mm, int iterations, std::size_t most) {
   tbb::parallel_for(std::size_t{0}, candidates.size(), [&](std::size_t i) {
     FitSettings settings;
     settings.most_iterations = iterations;
-    settings.step_mm = 0.02 * reach_mm;
+    settings.step_mm = 0.05 * reach_mm;
     settings.widest_mm = widest_mm;
     const PoseFit fit = fit_pose(design.index(), find_hits, points, candidates[i].design_from_scan,
                                  design.bounds().centre(), settings);
@@ -100,9 +110,32 @@ void tighten(std::vector<PoseCandidate>& candidates, const DesignSurface& design
   keep_distinct(candidates, design.bounds(), most);
 }
 
+// How far apart two poses lay the part, as a share of its size.
+double apart(const RigidPose& a, const RigidPose& b, const Bounds& design) {
+  const RigidPose move = a * b.inverse();
+  return (move * design.centre() - design.centre()).norm() / design.diagonal() +
+         rotation_vector(move.rotation).norm();
+}
+
+// Of the poses that fit as well as the best, the one `rough` means, if it means one clearly.
+void settle(PoseSearch& search, const RigidPose& rough, const Bounds& design) {
+  constexpr double clearly = 2;
+  std::vector<PoseCandidate>& all = search.candidates;
+  const double fits_like_best = all.front().misfit_mm + search.doubt_mm;
+  const auto alike = std::partition_point(
+      all.begin(), all.end(), [&](const PoseCandidate& c) { return c.misfit_mm <= fits_like_best; });
+  std::stable_sort(all.begin(), alike, [&](const PoseCandidate& a, const PoseCandidate& b) {
+    return apart(a.design_from_scan, rough, design) < apart(b.design_from_scan, rough, design);
+  });
+  search.settled =
+      clearly * apart(all[0].design_from_scan, rough, design) < apart(all[1].design_from_scan, rough, design);
+  if (search.settled) search.ambiguous = false;
+}
+
 }  // namespace
 
-PoseSearch search_pose(const DesignSurface& design, const PointCloud& cloud) {
+PoseSearch search_pose(const DesignSurface& design, const PointCloud& cloud,
+                       const std::optional<RigidPose>& rough) {
   if (cloud.size() < fewest_points)
     throw InputError("scan", "", "it has only " + std::to_string(cloud.size()) + " points",
                      "scan the part again, at least 100 points");
@@ -112,35 +145,41 @@ PoseSearch search_pose(const DesignSurface& design, const PointCloud& cloud) {
   const PointCloud few = fair_sample(cloud, 300), some = fair_sample(cloud, 1200),
                    many = fair_sample(cloud, 6000);
 
-  const NearSurfaceGrid grid(design.index(), design.bounds(), 0.25 * spacing_mm, 2 * spacing_mm);
+  const NearSurfaceGrid grid(design.mesh(), design.index(), 0.3 * spacing_mm, 2 * spacing_mm);
   const HitFinder roughly = [&](const PointCloud& points, const RigidPose& pose) {
     return grid.near(points, pose);
   };
+  const double close_mm = 0.3 * spacing_mm;
   const HitFinder exactly = [&](const PointCloud& points, const RigidPose& pose) {
-    return design.index().closest(points, pose);
+    return design.index().closest(points, pose, close_mm);
   };
 
   std::vector<RigidPose> starts = poses_by_axes(on_design, few);
   if (on_scan.size() >= 8)
     for (const VotedPose& voted : vote_poses(on_design, on_scan, spacing_mm, 60))
       starts.push_back(voted.design_from_scan);
+  if (rough) starts.push_back(*rough);
   std::vector<PoseCandidate> candidates(starts.size());
   tbb::parallel_for(std::size_t{0}, starts.size(),
                     [&](std::size_t i) { candidates[i] = judged(roughly, few, starts[i], spacing_mm); });
   keep_distinct(candidates, design.bounds(), 24);
   tighten(candidates, design, roughly, few, 2 * spacing_mm, 0.7 * spacing_mm, 12, 10);
   tighten(candidates, design, roughly, some, spacing_mm, 0.2 * spacing_mm, 15, 5);
-  // The last round looks closely: what tells two near-symmetric poses apart is a small feature, seen by few
+  drop_hopeless(candidates);
+  // The last rounds look closely: what tells two near-symmetric poses apart is a small feature, seen by few
   // points.
   PoseSearch search;
   search.reach_mm = std::max(0.05 * spacing_mm, 0.5);
-  tighten(candidates, design, exactly, many, 0.3 * spacing_mm, search.reach_mm, 15, 5);
+  tighten(candidates, design, exactly, some, close_mm, search.reach_mm, 12, 5);
+  drop_hopeless(candidates);
+  tighten(candidates, design, exactly, many, close_mm, search.reach_mm, 8, 5);
   search.candidates = std::move(candidates);
   if (search.candidates.size() > 1) {
     const PoseCandidate &best = search.candidates[0], &next = search.candidates[1];
-    const double doubt = 4 * std::hypot(best.misfit_sd_mm, next.misfit_sd_mm);
-    search.ambiguous = next.misfit_mm - best.misfit_mm < doubt;
+    search.doubt_mm = 4 * std::hypot(best.misfit_sd_mm, next.misfit_sd_mm);
+    search.ambiguous = next.misfit_mm - best.misfit_mm < search.doubt_mm;
   }
+  if (search.ambiguous && rough) settle(search, *rough, design.bounds());
   return search;
 }
 

@@ -6,6 +6,7 @@
 // both are tried. The best-voted poses are then fitted to the surface itself and judged by it.
 #pragma once
 
+#include <optional>
 #include <vector>
 
 #include "geometry/point_cloud.hpp"
@@ -24,10 +25,14 @@ struct PoseCandidate {
 struct PoseSearch {
   std::vector<PoseCandidate> candidates;  // best first, mutually distinct; at least one
   bool ambiguous = false;                 // another pose fits as well as the data can tell
+  bool settled = false;                   // it did, and `rough` told which one is meant
   double reach_mm = 0;
+  double doubt_mm = 0;  // misfits nearer together than this cannot be told apart
 };
 
-// `cloud` in mm. Throws InputError("scan", ...) with fewer than 100 usable points.
-PoseSearch search_pose(const DesignSurface& design, const PointCloud& cloud);
+// `cloud` in mm. `rough`, where given, is tried as well, and chooses among poses that fit alike. Throws
+// InputError("scan", ...) with fewer than 100 usable points.
+PoseSearch search_pose(const DesignSurface& design, const PointCloud& cloud,
+                       const std::optional<RigidPose>& rough = std::nullopt);
 
 }  // namespace boxfettle

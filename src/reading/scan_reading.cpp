@@ -83,7 +83,7 @@ std::vector<std::int8_t> sides(const DesignSurface& design, const PartingFace& p
 // Points of each half that are of the part and outside `excluded` cells, thinned to a fair sample.
 HalfPoints points_of_halves(const PointCloud& cloud, const std::vector<SurfaceHit>& hits,
                             const std::vector<std::int8_t>& side, const SurfaceCells& cells,
-                            const std::vector<bool>& excluded, double reach_mm) {
+                            const std::vector<bool>& excluded, double reach_mm, std::size_t most) {
   std::vector<std::uint32_t> lower, upper;
   for (std::uint32_t i = 0; i < hits.size(); ++i) {
     const std::uint32_t t = hits[i].triangle;
@@ -95,7 +95,7 @@ HalfPoints points_of_halves(const PointCloud& cloud, const std::vector<SurfaceHi
   const auto sample = [&](const std::vector<std::uint32_t>& of) {
     PointCloud points;
     points.origin_mm = cloud.origin_mm;
-    const double step = std::max(1.0, static_cast<double>(of.size()) / static_cast<double>(fit_sample));
+    const double step = std::max(1.0, static_cast<double>(of.size()) / static_cast<double>(most));
     for (double at = 0; at < static_cast<double>(of.size()); at += step)
       points.offsets_mm.push_back(cloud.offsets_mm[of[static_cast<std::size_t>(at)]]);
     return points;
@@ -138,8 +138,8 @@ std::vector<bool> cells_of(const std::vector<Patch>& patches, const SurfaceCells
   return in;
 }
 
-// Everything that rests on the halves: fitted twice, the second time without the places found worn the first
-// time.
+// Everything that rests on the halves: fitted twice, first with few points, then without the places found
+// worn.
 struct HalvesPass {
   HalvesFit fit;
   std::vector<float> residual_mm;
@@ -149,20 +149,21 @@ HalvesPass read_halves(const PointCloud& cloud, const std::vector<SurfaceHit>& h
                        const DesignSurface& design, const SurfaceCells& cells, const CoreBox& box,
                        const Section& section, const RigidPose& whole, double reach_mm) {
   const std::vector<std::int8_t> side = sides(design, box.parting, beside_parting_mm);
-  const std::vector<std::uint32_t> triangle = triangles(hits);
   std::vector<bool> excluded(cells.size(), false);
   HalfPoses start{whole, whole};
   HalvesPass pass;
-  for (int round = 0; round < 2; ++round) {
-    pass.fit = fit_halves(design.index(), points_of_halves(cloud, hits, side, cells, excluded, reach_mm),
-                          start, box.parting, section.outline, section.centroid_mm, box.limits);
+  for (const std::size_t sample : {fit_sample / 4, fit_sample}) {
+    const HalfPoints points = points_of_halves(cloud, hits, side, cells, excluded, reach_mm, sample);
+    pass.fit = fit_halves(design.index(), points, start, box.parting, section.outline, section.centroid_mm,
+                          box.limits);
     if (!pass.fit.reading.told) {
       pass.residual_mm = distances(hits);
       return pass;
     }
     start = {pass.fit.lower.surface_from_points, pass.fit.upper.surface_from_points};
     pass.residual_mm = without_motion(hits, cloud, design, box.parting, whole, pass.fit);
-    const CellReading reading = read_cells(cells, pass.residual_mm, triangle, reach_mm);
+    if (sample == fit_sample) break;
+    const CellReading reading = read_cells(cells, pass.residual_mm, triangles(hits), reach_mm);
     excluded = cells_of(find_patches(cells, reading, {floor_mm(reading, box.limits)}), cells);
   }
   return pass;
@@ -186,7 +187,7 @@ std::vector<std::string> doubts(const ScanReading& reading, const PoseSearch& se
   if (reading.pose_ambiguous)
     why.emplace_back(
         "The part fits the design in more than one way; which one is true cannot be told from the scan "
-        "alone.");
+        "alone. Three datum targets or a scan pose in the box file settle it.");
   if (reading.deviation.coverage_fraction < fewest_seen)
     why.push_back(
         percent_note("Only %.0f %% of the design's surface was seen.", reading.deviation.coverage_fraction));
@@ -229,13 +230,19 @@ ScanReading read_scan(const TriangleMesh& design_mesh, const std::variant<Triang
   const DesignSurface design(design_mesh);
   ScanPoints points = scan_points(scan, design, settings.scan_unit);
   steps.reached(0.2, "finding how the scan lies");
-  const PoseSearch search = search_pose(design, points.cloud);
+  const PoseSearch search = search_pose(
+      design, points.cloud, box != nullptr ? box->rough_design_from_scan : std::optional<RigidPose>{});
 
   ScanReading reading;
   reading.scan_unit = points.unit;
   reading.notes = design.notes();
   reading.notes.insert(reading.notes.end(), points.notes.begin(), points.notes.end());
   reading.pose_ambiguous = search.ambiguous;
+  if (search.settled)
+    reading.notes.emplace_back(
+        "The part fits the design in more than one way; the box file's scan pose or datum targets say which "
+        "one "
+        "is meant.");
   if (search.ambiguous)
     for (std::size_t i = 1; i < search.candidates.size(); ++i)
       reading.alternatives.push_back(search.candidates[i].design_from_scan);

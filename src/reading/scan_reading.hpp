@@ -109,7 +109,7 @@ struct ReadingCancelled {};
 
 // `design` in mm. `box` may be null: then nothing is said about halves, and the default limits judge the
 // rest. The result does not depend on the number of threads. Throws InputError (file "design" or "scan") when
-// the design is open or its facets contradict each other, the scan has too few points, or its unit cannot be
+// the design is open or has one side only, the scan has too few points, or its unit cannot be
 // the one that was given.
 ScanReading read_scan(const TriangleMesh& design, const std::variant<TriangleMesh, PointCloud>& scan,
                       const CoreBox* box, const ScanSettings& settings = {});

@@ -241,6 +241,46 @@ TEST(ScanReading, StopsWhenToldTo) {
   EXPECT_THROW(read_scan(volute().design, scan.points, &volute().box, settings), ReadingCancelled);
 }
 
+// A plain block: turned half round about any of its axes it lies as before.
+TriangleMesh block(const Eigen::Vector3d& size_mm) {
+  TriangleMesh mesh;
+  for (int i = 0; i < 8; ++i)
+    mesh.vertices.push_back(size_mm.cwiseProduct(Eigen::Vector3d(i & 1, (i >> 1) & 1, i >> 2)));
+  mesh.triangles = {{0, 2, 1}, {1, 2, 3}, {4, 5, 6}, {5, 7, 6}, {0, 1, 4}, {1, 5, 4},
+                    {2, 6, 3}, {3, 6, 7}, {0, 4, 2}, {2, 4, 6}, {1, 3, 5}, {3, 7, 5}};
+  return mesh;
+}
+
+TEST(ScanReading, OfASymmetricCoreNamesTheAlternativesUntilDatumTargetsSettleIt) {
+  const TriangleMesh design = block({120, 70, 40});
+  CoreBox box;
+  box.parting = PartingFace::through({60, 35, 20}, {0, 0, 1});
+  const demo::SyntheticScan scan = demo::scan_core(design, box.parting, {}, scanner(89, 60000));
+  const ScanReading unsettled = read_scan(design, scan.points, &box);
+  EXPECT_TRUE(unsettled.pose_ambiguous);
+  EXPECT_EQ(unsettled.alternatives.size(), 3u);
+  EXPECT_EQ(unsettled.verdict, ScanVerdict::cannot_tell);
+
+  // Roughly where the scan truly lies: off by three degrees and three millimetres.
+  const RigidPose truth = scan.scan_from_design.inverse();
+  box.rough_design_from_scan = small_motion({0.03, -0.04, 0.02}, {2, 1, -2}, {60, 35, 20}) * truth;
+  const ScanReading settled = read_scan(design, scan.points, &box);
+  EXPECT_FALSE(settled.pose_ambiguous);
+  EXPECT_LT(rotation_vector(settled.design_from_scan.rotation * truth.rotation.transpose()).norm(), 0.01);
+  EXPECT_THAT(settled.notes, testing::Contains(HasSubstr("more than one way")));
+}
+
+TEST(ScanReading, TurnsFacetsOfTheDesignThatFaceAgainstTheirNeighbours) {
+  const demo::SyntheticScan scan =
+      demo::scan_core(volute().design, volute().box.parting, {}, scanner(97, 60000));
+  TriangleMesh spoilt = volute().design;
+  for (std::size_t t = 0; t < spoilt.triangles.size(); t += 50)
+    std::swap(spoilt.triangles[t][1], spoilt.triangles[t][2]);
+  const ScanReading reading = read_scan(spoilt, scan.points, &volute().box);
+  EXPECT_EQ(reading.verdict, ScanVerdict::fit);
+  EXPECT_THAT(reading.notes, testing::Contains(HasSubstr("faced against their neighbours")));
+}
+
 TEST(ScanReading, RefusesAnOpenDesignAndTurnsAnInsideOutOne) {
   const demo::SyntheticScan scan =
       demo::scan_core(volute().design, volute().box.parting, {}, scanner(83, 60000));
