@@ -36,7 +36,6 @@ Deviation deviation_figures(std::span<const SurfaceHit> hits, const SurfaceCells
     if (total.seen[c]) seen += cells.area_mm2[c];
   }
   d.coverage_fraction = seen / area;
-  d.outlier_fraction = 1 - static_cast<double>(taken.size()) / static_cast<double>(hits.size());
   if (taken.empty()) return d;
   const double n = static_cast<double>(taken.size());
   d.mean_mm = sum / n;

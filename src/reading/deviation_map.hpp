@@ -10,7 +10,8 @@
 
 namespace boxfettle {
 
-// `total` is the cells' reading of the same hits: it says which part of the design was seen.
+// `hits` of the part alone; `outlier_fraction` is left to who sorted out the rest. `total` is the cells'
+// reading of the same hits: it says which part of the design was seen.
 Deviation deviation_figures(std::span<const SurfaceHit> hits, const SurfaceCells& cells,
                             const CellReading& total, double reach_mm, double limit_mm);
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
+#include <numbers>
 
 namespace boxfettle {
 namespace {
@@ -87,8 +88,21 @@ const LoosePiece* piece_of(const Patch& patch, const SurfaceCells& cells, const 
   return nullptr;
 }
 
+// The vent whose mark this is: the patch lies on its disc and is no larger, give or take a rim of cells.
+const Vent* vent_of(const Patch& patch, const CoreBox& box) {
+  constexpr double rim_mm = 3;
+  for (const Vent& vent : box.vents) {
+    const double radius_mm = 0.5 * vent.diameter_mm + rim_mm;
+    if ((patch.where_mm - vent.at_design_mm).norm() < radius_mm &&
+        patch.area_mm2 < std::numbers::pi * radius_mm * radius_mm)
+      return &vent;
+  }
+  return nullptr;
+}
+
 FindingKind kind_of(const Patch& patch, const SurfaceCells& cells, const CoreBox* box) {
   if (box != nullptr && piece_of(patch, cells, *box) != nullptr) return FindingKind::missing_piece;
+  if (box != nullptr && vent_of(patch, *box) != nullptr) return FindingKind::vent_print;
   if (patch.depth_mm < 0) return FindingKind::build_up;
   return box != nullptr && lies_along_parting(patch, cells, *box) ? FindingKind::fin : FindingKind::wear;
 }
@@ -97,6 +111,13 @@ std::string piece_text(const Finding& f, const LoosePiece& piece) {
   return printed("The whole surface of loose piece %s (%s) stands %.2f mm too ", piece.id.c_str(),
                  piece.name.c_str(), std::abs(f.depth_mm)) +
          (f.depth_mm > 0 ? "high" : "low") + ": it was left out, was another one, or did not seat.";
+}
+
+std::string vent_text(const Finding& f, const Vent& vent) {
+  return printed("Vent %s leaves a %s of %.2f mm in the core: it ", vent.id.c_str(),
+                 f.depth_mm < 0 ? "hollow" : "stub", std::abs(f.depth_mm)) +
+         (f.depth_mm < 0 ? "stands proud or carries stuck sand; clean it and seat it flush."
+                         : "sits too deep or is missing; seat it flush or renew it.");
 }
 
 std::string patch_text(const Finding& f, const CoreBox* box) {
@@ -186,6 +207,7 @@ Finding patch_finding(const Patch& patch, const SurfaceCells& cells, const Desig
   f.limit_mm = limits.surface_mm;
   f.vertices = vertices_of(patch, cells, design.mesh());
   f.text = f.kind == FindingKind::missing_piece ? piece_text(f, *piece_of(patch, cells, *box))
+           : f.kind == FindingKind::vent_print  ? vent_text(f, *vent_of(patch, *box))
                                                 : patch_text(f, box);
   return f;
 }

@@ -5,6 +5,7 @@
 #include <cstdio>
 
 #include "geometry/plane_section.hpp"
+#include "input/input_error.hpp"
 #include "reading/design_surface.hpp"
 #include "reading/deviation_map.hpp"
 #include "reading/findings.hpp"
@@ -16,6 +17,7 @@
 #include "reading/pose_search.hpp"
 #include "reading/scan_points.hpp"
 #include "reading/surface_cells.hpp"
+#include "reading/table_plane.hpp"
 
 namespace boxfettle {
 namespace {
@@ -256,10 +258,18 @@ ScanReading read_scan(const TriangleMesh& design_mesh, const std::variant<Triang
 
   steps.reached(0.6, "measuring every point");
   const double reach_mm = std::max(0.02 * design.bounds().diagonal(), 10 * limits.surface_mm);
-  const std::vector<SurfaceHit> hits = design.index().closest(points.cloud, reading.design_from_scan);
+  const auto all_points = static_cast<double>(points.cloud.size());
+  std::vector<SurfaceHit> hits = design.index().closest(points.cloud, reading.design_from_scan, reach_mm);
+  const std::optional<TablePlane> table = table_plane(points.cloud, hits, reading.design_from_scan);
+  const std::size_t left_out = keep_the_part(points.cloud, hits, reading.design_from_scan, table);
+  if (hits.empty())
+    throw InputError("scan", "", "none of its points lies on the design", "is this a scan of another part?");
+  if (table)
+    reading.notes.emplace_back("The flat the part stood on is in the scan; its points were left out.");
   const SurfaceCells cells = cut_into_cells(design, cell_side_mm(design, points.cloud.size()));
   const CellReading total = read_cells(cells, distances(hits), triangles(hits), reach_mm);
   reading.deviation = deviation_figures(hits, cells, total, reach_mm, limits.surface_mm);
+  reading.deviation.outlier_fraction = static_cast<double>(left_out) / all_points;
   reading.noise_mm = total.noise_mm;
   reading.surface = design.mesh();
   reading.vertex_deviation_mm = vertex_deviations(hits, design.mesh(), cells, total, reach_mm);

@@ -53,6 +53,7 @@ demo::Scanner random_scanner(std::uint64_t seed, Dice& dice) {
   scanner.correlated_noise_mm = dice.uniform(0, 0.02);
   scanner.outlier_fraction = dice.uniform(0, 0.1);
   scanner.unseen_fraction = dice.uniform(0, 0.4);
+  scanner.table = dice.uniform() < 0.3;
   return scanner;
 }
 
