@@ -28,11 +28,6 @@ void triangulate(const TopoDS_Shape& body, double deflection_mm, double angle_ra
   BRepMesh_IncrementalMesh(body, parameters);
 }
 
-// Halving and doubling do not always come back to the very number.
-bool is_coarser(double deflection_mm, const BodyMeshing& wanted) {
-  return deflection_mm > 1.5 * wanted.deflection_mm;
-}
-
 struct Attempt {
   double deflection_mm;
   std::uint64_t triangles = 0;
@@ -54,23 +49,23 @@ Attempt attempt(const TopoDS_Shape& body, double deflection_mm, double angle_rad
   return made;
 }
 
-// Half the deflection at most doubles the triangles: on a ball they go as 1 / deflection, on a cylinder as
-// its root. So the number is known before the work is done. Leaves the body triangulated as told.
+// A first look, coarse, and from there in one or two steps: triangles grow no faster than deflection shrinks
+// (on a ball as fast, on a cylinder by its root), so their number is known before the work is done. Leaves
+// the body triangulated as told.
 Attempt finest_within(const TopoDS_Shape& body, const BodyMeshing& wanted) {
-  constexpr std::uint64_t first_look = 16;
+  constexpr double first_look = 16, worth_a_step = 0.75;
   const auto try_at = [&](double deflection_mm) { return attempt(body, deflection_mm, wanted.angle_rad); };
-  Attempt best = try_at(wanted.deflection_mm * static_cast<double>(first_look));
-  if (best.triangles * first_look <= wanted.most_triangles) {
-    const Attempt direct = try_at(wanted.deflection_mm);
-    if (direct.whole || !best.whole) return direct;
-  }
+  Attempt best = try_at(wanted.deflection_mm * first_look);
   for (int i = 0; best.triangles > wanted.most_triangles && i < 8; ++i) best = try_at(2 * best.deflection_mm);
-  while (2 * best.triangles <= wanted.most_triangles && is_coarser(best.deflection_mm, wanted)) {
-    const Attempt finer = try_at(best.deflection_mm / 2);
-    if (best.whole && !finer.whole) return try_at(best.deflection_mm);
+  for (;;) {
+    const double full = static_cast<double>(best.triangles) / wanted.most_triangles;
+    const double next_mm = std::max(wanted.deflection_mm, best.deflection_mm * full);
+    if (next_mm > worth_a_step * best.deflection_mm) return best;
+    const Attempt finer = try_at(next_mm);
+    if ((best.whole && !finer.whole) || finer.triangles > wanted.most_triangles)
+      return try_at(best.deflection_mm);
     best = finer;
   }
-  return best;
 }
 
 // Returns how far the triangles stray after as much refining as the wish and the number of triangles ask for.
@@ -79,7 +74,7 @@ double triangulate_within(const TopoDS_Shape& body, const BodyMeshing& wanted) {
   Attempt best = finest_within(body, wanted);
   double strays_mm = farthest_from_faces_mm(body, wanted.deflection_mm);
   for (int round = 0; round < most_rounds && strays_mm > wanted.deflection_mm; ++round) {
-    if (is_coarser(best.deflection_mm, wanted)) break;
+    if (best.deflection_mm > wanted.deflection_mm) break;  // the triangles are at their number
     const double share = std::max(0.3, 0.9 * wanted.deflection_mm / strays_mm);
     const Attempt finer = attempt(body, best.deflection_mm * share, wanted.angle_rad);
     if (!finer.whole || finer.triangles > wanted.most_triangles) {
