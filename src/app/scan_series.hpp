@@ -15,7 +15,7 @@ class CommandLine;
 inline constexpr Option series_option{
     "--series", "DIR", "instead of --scan: all scans of one box, worn places followed (needs --box)"};
 inline constexpr Option series_csv_option{"--csv", "OUT.csv",
-                                          "with --series: depths by patch and date, for the wear command"};
+                                          "with --series: the depths by patch, date and shots as a table"};
 
 // Whether this is a series; throws WrongUse when its options do not go together.
 bool asks_for_series(const CommandLine& line);

@@ -82,7 +82,8 @@ nlohmann::ordered_json series_json(const SeriesReading& series, const std::vecto
 }
 
 std::string series_text(const SeriesReading& series) {
-  std::string text = printed("%zu scans of %s\n", series.scans.size(), series.box.c_str());
+  std::string text = std::to_string(series.scans.size()) +
+                     (series.scans.size() == 1 ? " scan of " : " scans of ") + series.box + "\n";
   text += "    date             shots  verdict      seen  file\n";
   for (const SeriesScan& scan : series.scans)
     text += printed("    %-10s  %10s  %-11s  %3.0f %%  ", scan.date.c_str(), shots_text(scan.shots).c_str(),

@@ -21,7 +21,7 @@ class AYearOfScans : public testing::Test {
   static void SetUpTestSuite() {
     folder = fs::temp_directory_path() / ("boxfettle_series_" + std::to_string(::getpid()));
     fs::create_directories(folder / "scans");
-    demo::InventedCore core = demo::pump_volute(3.0);
+    demo::InventedCore core = demo::pump_volute(4.0);
     core.box.design_file = "scans/core.stl";  // beside the scans, and no scan
     write_binary_stl(core.design, folder / "scans" / "core.stl");
     std::ofstream(folder / "box.toml") << write_box_file(core.box);
@@ -95,10 +95,15 @@ TEST_F(AYearOfScans, ShowsThePlaceThatWearsInEveryScanInOrderOfTime) {
   std::getline(csv, line);
   EXPECT_THAT(line, testing::StartsWith("P1,2026-07-11,,0."));
 
-  const Ran again = series({});  // the table of depths in the folder is no scan
-  EXPECT_EQ(again.exit_code, 0) << again.err;
-  EXPECT_THAT(again.out,
-              testing::AllOf(HasSubstr("4 scans of TM-0412"), HasSubstr("P1  wear on the upper half")));
+  // The table of depths that a run left in the folder is no scan for the next one.
+  fs::create_directories(folder / "one");
+  fs::copy_file(folder / "scans" / "last.ply", folder / "one" / "last 2026-10-30.ply");
+  fs::rename(folder / "scans" / "depths.csv", folder / "one" / "depths.csv");
+  const Ran one =
+      run_program({BOXFETTLE_PROGRAM, "scan", "--series", path("one"), "--box", path("box.toml")}, folder);
+  EXPECT_EQ(one.exit_code, 0) << one.err;
+  EXPECT_THAT(one.out,
+              testing::AllOf(HasSubstr("1 scan of TM-0412"), HasSubstr("P1  wear on the upper half")));
 }
 
 TEST_F(AYearOfScans, ReadsNothingWhenOneDateOrCountIsNotKnown) {
