@@ -15,6 +15,7 @@
 #include "paper/scan_reading_text.hpp"
 #include "paper/section_json.hpp"
 #include "reading/design_file.hpp"
+#include "reading/half_reading.hpp"
 #include "reading/scan_reading.hpp"
 
 namespace boxfettle {
@@ -22,12 +23,20 @@ namespace {
 
 namespace fs = std::filesystem;
 
-void check_subject(const CommandLine& line) {
+ScanSubject scanned(const CommandLine& line) {
   const std::string of = line.value("--of").value_or("core");
-  if (of == "core") return;
-  if (of == "half-upper" || of == "half-lower")
-    throw WrongUse("--of " + of + " is not there yet: only a scan of a core (--of core) can be read");
+  for (const ScanSubject known : {ScanSubject::core, ScanSubject::half_upper, ScanSubject::half_lower})
+    if (of == name(known)) return known;
   throw WrongUse("--of takes core, half-upper or half-lower, not '" + of + "'");
+}
+
+void check_subject(const CommandLine& line) {
+  if (scanned(line) != ScanSubject::core && !line.value("--box"))
+    throw WrongUse(
+        "--box FILE is missing: where a half parts, and its dowels and limits, stand in the box file");
+  for (const char* of_a_core : {"--series", "--section"})
+    if (scanned(line) != ScanSubject::core && line.has(of_a_core))
+      throw WrongUse(std::string(of_a_core) + " goes with scans of a core only, not of a half");
 }
 
 std::optional<LengthUnit> scan_unit(const CommandLine& line) {
@@ -109,7 +118,12 @@ ScanReading reading(const Subject& subject, const CommandLine& line) try {
     progress.show(share, step);
     return true;
   };
-  ScanReading reading = read_scan(design, scan.surface, subject.box ? &*subject.box : nullptr, settings);
+  const ScanSubject of = scanned(line);
+  ScanReading reading =
+      of == ScanSubject::core
+          ? read_scan(design, scan.surface, subject.box ? &*subject.box : nullptr, settings)
+          : read_half(design, scan.surface, of == ScanSubject::half_upper ? Half::upper : Half::lower,
+                      *subject.box, settings);
   reading.notes.insert(reading.notes.begin(), notes.begin(), notes.end());
   return reading;
 } catch (const InputError& error) {
@@ -183,7 +197,8 @@ Command scan_command() {
                   series_option,
                   series_csv_option,
                   {"--box", "FILE", "the box file: where the halves part, and the limits"},
-                  {"--of", "WHAT", "what was scanned: core (default)"},
+                  {"--of", "WHAT",
+                   "what was scanned: core (default), or of the box itself half-upper or half-lower"},
                   {"--scan-unit", "UNIT", "mm, cm, m, inch or auto (default: auto, by size)"},
                   {"--section", "", "add the section at the parting face to what is printed (needs --box)"},
                   report_option,
@@ -204,7 +219,13 @@ Command scan_command() {
           "in\n"
           "  its name (shots from DIR/series.csv: file, date, shots):\n\n"
           "  boxfettle scan --box tm-0412.toml --scan tm-0412-today.ply --report page.pdf\n"
-          "  boxfettle scan --box tm-0412.toml --series scans-of-tm-0412 --csv depths.csv\n",
+          "  boxfettle scan --box tm-0412.toml --series scans-of-tm-0412 --csv depths.csv\n\n"
+          "  A half of the box itself, scanned with its parting face up, gives wear of its cavity, flatness "
+          "and "
+          "height of\n"
+          "  its parting face, dents and raised metal on it, and place and diameter of its dowel pins or "
+          "bores:\n\n"
+          "  boxfettle scan --of half-lower --box tm-0412.toml --scan lower-half.ply\n",
       .run = run};
 }
 

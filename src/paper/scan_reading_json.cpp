@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "paper/half_json.hpp"
+
 namespace boxfettle {
 namespace {
 
@@ -87,6 +89,7 @@ nlohmann::ordered_json scan_reading_json(const ScanReading& reading, const std::
   Json object{{"boxfettle", BOXFETTLE_VERSION}, {"inputs", Json::array()}};
   for (const InputFile& input : inputs)
     object["inputs"].push_back({{"file", input.file}, {"size", input.size}, {"sha256", input.sha256}});
+  object["of"] = name(reading.of);
   object["verdict"] = name(reading.verdict);
   object["scan_unit"] = name(reading.scan_unit);
   object["pose"] = pose_json(reading.design_from_scan);
@@ -97,6 +100,7 @@ nlohmann::ordered_json scan_reading_json(const ScanReading& reading, const std::
   put(object, "scan_noise_mm", reading.noise_mm);
   object["deviation"] = deviation_json(reading.deviation);
   if (reading.halves) object["halves"] = halves_json(*reading.halves);
+  if (reading.of != ScanSubject::core) add_half_json(object, reading);
   object["findings"] = Json::array();
   for (const Finding& finding : reading.findings) object["findings"].push_back(finding_json(finding));
   object["notes"] = notes(reading);

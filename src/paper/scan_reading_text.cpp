@@ -4,6 +4,8 @@
 #include <cctype>
 #include <cstdio>
 
+#include "paper/half_text.hpp"
+
 namespace boxfettle {
 namespace {
 
@@ -62,6 +64,7 @@ std::string scan_reading_text(const ScanReading& reading, const CoreBox* box) {
   std::string text = "Verdict: " + capitals(name(reading.verdict)) + "\n\n";
   text += findings_text(reading.findings) + "\n";
   if (reading.halves && box != nullptr) text += halves_text(*reading.halves, *box) + "\n";
+  if (reading.of != ScanSubject::core && box != nullptr) text += half_text(reading, *box);
   text += deviation_text(reading.deviation, box != nullptr ? box->limits.surface_mm : Limits{}.surface_mm);
   text += line("  the scan is in %s; its points scatter by %.3f mm",
                std::string(name(reading.scan_unit)).c_str(), reading.noise_mm);

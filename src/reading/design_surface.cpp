@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <optional>
+#include <utility>
 
 #include "geometry/facing.hpp"
 #include "geometry/refined_mesh.hpp"
@@ -52,7 +53,16 @@ TriangleMesh checked_and_refined(const TriangleMesh& design, std::vector<std::st
 }  // namespace
 
 DesignSurface::DesignSurface(const TriangleMesh& design)
-    : mesh_(checked_and_refined(design, notes_)), index_(mesh_), area_(mesh_.triangles.size()) {
+    : mesh_(checked_and_refined(design, notes_)), index_(mesh_) {
+  measure();
+}
+
+DesignSurface::DesignSurface(OpenSheet sheet) : mesh_(std::move(sheet.mesh)), index_(mesh_) {
+  measure();
+}
+
+void DesignSurface::measure() {
+  area_.resize(mesh_.triangles.size());
   for (std::size_t t = 0; t < area_.size(); ++t) {
     const double area = 0.5 * doubled_area_vector(mesh_, t).norm();
     area_[t] = static_cast<float>(area);

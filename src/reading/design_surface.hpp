@@ -11,6 +11,12 @@
 
 namespace boxfettle {
 
+// Part of a design that was made ready already: open, its triangles small enough. Inside and outside hold
+// only near it, away from its border.
+struct OpenSheet {
+  TriangleMesh mesh;
+};
+
 // Pinned in memory: the index points at the mesh.
 class DesignSurface {
  public:
@@ -18,6 +24,7 @@ class DesignSurface {
   // that face against their neighbours are turned. A design that is inside out is turned. `notes` says of
   // each.
   explicit DesignSurface(const TriangleMesh& design);
+  explicit DesignSurface(OpenSheet sheet);  // with at least one triangle
   DesignSurface(const DesignSurface&) = delete;
   DesignSurface& operator=(const DesignSurface&) = delete;
 
@@ -29,6 +36,8 @@ class DesignSurface {
   const std::vector<std::string>& notes() const { return notes_; }
 
  private:
+  void measure();
+
   std::vector<std::string> notes_;  // first: filled while the mesh is made
   TriangleMesh mesh_;
   SurfaceIndex index_;

@@ -212,6 +212,10 @@ Finding patch_finding(const Patch& patch, const SurfaceCells& cells, const Desig
   return f;
 }
 
+std::string area_and_place_words(double area_mm2, const Eigen::Vector3d& where_mm, const CoreBox* box) {
+  return area_words(area_mm2) + landmark(where_mm, box);
+}
+
 Finding unseen_finding(const Patch& patch, const SurfaceCells& cells, const DesignSurface& design,
                        const CoreBox* box) {
   Finding f{FindingKind::unseen, Severity::note, design.index().closest(patch.where_mm).at_mm};

@@ -25,6 +25,8 @@ Finding unseen_finding(const Patch& patch, const SurfaceCells& cells, const Desi
 
 // "the upper half, 39 mm from vent V5": the half, and the nearest named part of the box when one is near.
 std::string place_words(const Eigen::Vector3d& where_mm, const CoreBox* box);
+// "3.2 cm2, 14 mm from dowel D1": how large and near what.
+std::string area_and_place_words(double area_mm2, const Eigen::Vector3d& where_mm, const CoreBox* box);
 
 // The worst of the findings; never better than the data allow (see ScanReading::notes for why).
 ScanVerdict verdict_of(const std::vector<Finding>& findings, bool can_tell);

@@ -142,6 +142,19 @@ PoseSearch search_pose(const DesignSurface& design, const PointCloud& cloud,
   const double spacing_mm = std::sqrt(design.area_mm2() / design_points_wanted);
   const std::vector<OrientedPoint> on_design = spread_over(design.mesh(), spacing_mm);
   const std::vector<OrientedPoint> on_scan = spread_over(cloud, spacing_mm);
+  std::vector<RigidPose> starts = poses_by_axes(on_design, fair_sample(cloud, 300));
+  if (on_scan.size() >= 8)
+    for (const VotedPose& voted : vote_poses(on_design, on_scan, spacing_mm, 60))
+      starts.push_back(voted.design_from_scan);
+  if (rough) starts.push_back(*rough);
+  PoseSearch search = best_of(design, cloud, starts);
+  if (search.ambiguous && rough) settle(search, *rough, design.bounds());
+  return search;
+}
+
+PoseSearch best_of(const DesignSurface& design, const PointCloud& cloud,
+                   const std::vector<RigidPose>& starts) {
+  const double spacing_mm = std::sqrt(design.area_mm2() / design_points_wanted);
   const PointCloud few = fair_sample(cloud, 300), some = fair_sample(cloud, 1200),
                    many = fair_sample(cloud, 6000);
 
@@ -154,11 +167,6 @@ PoseSearch search_pose(const DesignSurface& design, const PointCloud& cloud,
     return design.index().closest(points, pose, close_mm);
   };
 
-  std::vector<RigidPose> starts = poses_by_axes(on_design, few);
-  if (on_scan.size() >= 8)
-    for (const VotedPose& voted : vote_poses(on_design, on_scan, spacing_mm, 60))
-      starts.push_back(voted.design_from_scan);
-  if (rough) starts.push_back(*rough);
   std::vector<PoseCandidate> candidates(starts.size());
   tbb::parallel_for(std::size_t{0}, starts.size(),
                     [&](std::size_t i) { candidates[i] = judged(roughly, few, starts[i], spacing_mm); });
@@ -179,7 +187,6 @@ PoseSearch search_pose(const DesignSurface& design, const PointCloud& cloud,
     search.doubt_mm = 4 * std::hypot(best.misfit_sd_mm, next.misfit_sd_mm);
     search.ambiguous = next.misfit_mm - best.misfit_mm < search.doubt_mm;
   }
-  if (search.ambiguous && rough) settle(search, *rough, design.bounds());
   return search;
 }
 

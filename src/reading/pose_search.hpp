@@ -35,4 +35,9 @@ struct PoseSearch {
 PoseSearch search_pose(const DesignSurface& design, const PointCloud& cloud,
                        const std::optional<RigidPose>& rough = std::nullopt);
 
+// The same from starts that were found otherwise (at least one): each fitted and judged in rounds, worse ones
+// dropped.
+PoseSearch best_of(const DesignSurface& design, const PointCloud& cloud,
+                   const std::vector<RigidPose>& starts);
+
 }  // namespace boxfettle

@@ -19,15 +19,29 @@
 #include "geometry/point_cloud.hpp"
 #include "geometry/rigid_pose.hpp"
 #include "geometry/triangle_mesh.hpp"
+#include "reading/half_figures.hpp"
 #include "reading/measured_points.hpp"
 
 namespace boxfettle {
 
 enum class Severity { note, watch, hold };
 enum class ScanVerdict { fit, watch, hold, cannot_tell };
-enum class FindingKind { mismatch, gap, wear, build_up, fin, missing_piece, vent_print, unseen };
+enum class FindingKind {
+  mismatch,
+  gap,
+  wear,
+  build_up,
+  fin,
+  missing_piece,
+  vent_print,
+  unseen,
+  dent,         // of the parting face: metal missing
+  raised_metal  // on the parting face: keeps the box from closing
+};
+enum class ScanSubject { core, half_upper, half_lower };  // what was scanned
 
 std::string_view name(Severity severity);    // "note", "watch", "hold"
+std::string_view name(ScanSubject subject);  // "core", "half-upper", "half-lower"
 std::string_view name(ScanVerdict verdict);  // "fit", "watch", "hold", "cannot-tell"
 std::string_view name(
     FindingKind kind);  // "mismatch", "gap", "wear", "build-up", "fin", "missing-piece", ...
@@ -81,13 +95,16 @@ struct PartingSection {
 };
 
 struct ScanReading {
+  ScanSubject of = ScanSubject::core;
   RigidPose design_from_scan;  // of the scan in mm
   bool pose_ambiguous = false;
   std::vector<RigidPose> alternatives;
   LengthUnit scan_unit = LengthUnit::mm;
   Deviation deviation;
-  std::optional<HalvesReading> halves;  // present when a box was given
-  std::vector<Finding> findings;        // hardest first
+  std::optional<HalvesReading> halves;             // of a core, present when a box was given
+  std::optional<PartingFaceReading> parting_face;  // of a half
+  std::vector<DowelReading> dowels;                // of a half, in the box file's order
+  std::vector<Finding> findings;                   // hardest first
   ScanVerdict verdict = ScanVerdict::cannot_tell;
   std::vector<std::string> notes;  // what was assumed, what cannot be told
   double noise_mm = 0;             // one standard deviation of a single point, as found in the scan itself

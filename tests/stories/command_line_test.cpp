@@ -138,7 +138,7 @@ TEST_F(AShop, WrongUseIsOneLineAndCodeTwo) {
   }
   EXPECT_THAT(boxfettle(wrong.back()).err, HasSubstr("did you mean '--design'?"));
   EXPECT_THAT(boxfettle({"scann"}).err, HasSubstr("did you mean 'scan'?"));
-  EXPECT_THAT(boxfettle(wrong[wrong.size() - 2]).err, HasSubstr("is not there yet"));
+  EXPECT_THAT(boxfettle(wrong[wrong.size() - 2]).err, HasSubstr("--box FILE is missing"));
 }
 
 TEST_F(AShop, BadInputIsOneLineThatNamesTheFileAndCodeThree) {

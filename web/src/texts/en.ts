@@ -212,6 +212,8 @@ export const en = {
       'missing-piece': 'Loose piece missing or wrong',
       'vent-print': 'Vent plugged or proud',
       unseen: 'Not seen',
+      dent: 'Dent in the parting face',
+      'raised-metal': 'Metal above the parting face',
     },
     severity: { note: 'Note', watch: 'Watch', hold: 'Hold' },
     table: 'All findings as numbers',
