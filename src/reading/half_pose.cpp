@@ -19,9 +19,9 @@ using Eigen::Vector2d;
 using Eigen::Vector3d;
 using std::numbers::pi;
 
-constexpr std::size_t judged_points = 20000;
+constexpr std::size_t judged_points = 20000, fewest_under = 100;
 constexpr double under_face_mm = 1.5;  // nearer than this a point may be of the face itself
-constexpr std::size_t faces_tried = 4, sides_fitted = 3, starts_fitted = 40;
+constexpr std::size_t faces_tried = 4, sides_fitted = 3, starts_fitted = 60;
 constexpr double beyond_doubt = 0.8;  // of the points that can only be cavity: no other face need be tried
 
 // A frame on a flat face: two axes in it, the third out of the tool.
@@ -138,7 +138,7 @@ std::vector<DeepPoint> deep_points(const FaceFrame& frame, const std::vector<Ori
 void vote(Side& side, const FaceFrame& design, const std::vector<DeepPoint>& on_design,
           const std::vector<OrientedPoint>& on_scan, double deepest_mm, double spacing_mm) {
   constexpr double as_steep = 0.12, as_deep_mm = 1.5;
-  constexpr std::size_t voters = 700;  // an odd step through them takes both signs of the normals
+  constexpr std::size_t voters = 1500;  // an odd step through them takes both signs of the normals
   const std::vector<DeepPoint> seen = deep_points(side.scan, on_scan, deepest_mm, true);
   if (seen.empty()) return;
   Vector2d middle = Vector2d::Zero();  // votes say where this goes: a turn a little off then moves it little
@@ -224,31 +224,44 @@ std::vector<Side> voted_sides(const HalfDesign& design, const PointCloud& cloud)
   return sides;
 }
 
+// The better of two by what it explains of the whole scan.
+struct Judged {
+  HalfPose pose;
+  double share = -1;
+
+  void offer(const PoseSearch& found, const HalfDesign& design, const PointCloud& sample) {
+    const RigidPose& best = found.candidates.front().design_from_scan;
+    const Support s = support(design, sample, best, found.reach_mm);
+    if (s.share <= share) return;
+    share = s.share;
+    pose = {best, found.ambiguous, {}, found.reach_mm, s.cavity_fitting, {}};
+    for (std::size_t i = 1; found.ambiguous && i < found.candidates.size(); ++i)
+      pose.alternatives.push_back(found.candidates[i].design_from_scan);
+  }
+};
+
 }  // namespace
 
 HalfPose find_half_pose(const HalfDesign& design, const PointCloud& cloud) {
-  HalfPose best;
+  Judged best;
   const PointCloud sample = fair_sample(cloud, judged_points);
-  double best_share = -1;
-  for (const Side& side : voted_sides(design, cloud)) {
-    const PointCloud under = under_face(sample, side.scan, design.deepest_mm());
-    if (under.size() < 100) continue;
-    const PoseSearch found = best_of(design.cavity(), under, side.starts);
-    const Support s = support(design, sample, found.candidates.front().design_from_scan, found.reach_mm);
-    if (s.share <= best_share) continue;
-    best_share = s.share;
-    best = {
-        found.candidates.front().design_from_scan, found.ambiguous, {}, found.reach_mm, s.cavity_fitting, {}};
-    if (found.ambiguous)
-      for (std::size_t i = 1; i < found.candidates.size(); ++i)
-        best.alternatives.push_back(found.candidates[i].design_from_scan);
-    if (best.cavity_fitting > beyond_doubt) break;
-  }
-  if (best_share < 0)
-    best.why_not =
+  const std::vector<Side> sides = voted_sides(design, cloud);
+  // First by the votes of single points alone; where that leaves doubt, by pairs as well, which is slower.
+  for (const bool by_pairs : {false, true})
+    for (const Side& side : sides) {
+      const PointCloud under = under_face(sample, side.scan, design.deepest_mm());
+      if (under.size() < fewest_under) continue;
+      best.offer(
+          by_pairs ? search_pose(design.cavity(), under) : best_of(design.cavity(), under, side.starts),
+          design, sample);
+      if (best.pose.cavity_fitting > beyond_doubt) return best.pose;
+    }
+  if (best.share < 0)
+    best.pose.why_not =
         "No flat parting face with a cavity under it was found in the scan: see that the scan shows the "
-        "half's parting face.";
-  return best;
+        "half's parting "
+        "face.";
+  return best.pose;
 }
 
 }  // namespace boxfettle

@@ -192,7 +192,10 @@ TEST(HalfReading, FiguresLieWithinTheirStatedUncertaintyAboutNinetyFiveTimesInAH
     with.unseen_fraction = 0;  // what flatness speaks of would be another face
     const ScanReading reading = read(tool, with);
     const PartingFaceReading& face = *reading.parting_face;
-    ASSERT_TRUE(face.told) << face.why_not;
+    ASSERT_TRUE(face.told) << scan << " " << face.why_not << reading.deviation.coverage_fraction << " "
+                           << reading.deviation.sd_mm << " "
+                           << (reading.design_from_scan.rotation *
+                               demo::scan_half(tool, with).scan_from_design.rotation);
     const Vector2d centroid = named.core.box.parting.at_parting_mm(face.centroid_mm);
     const TrueForm truth = true_form(tool, centroid);
     offset.add(face.offset_mm - truth.offset_mm, face.offset_u95_mm);
