@@ -82,9 +82,8 @@ TEST(PatchSeries, APlaceIsMeasuredAlsoWhereItIsNoFindingYet) {
 
 TEST(PatchSeries, APlaceThatAScanDidNotSeeHasNoReadingThere) {
   ReadSeries series = read_series({{wear(0.25)}, {wear(0.28)}}, 921);
-  std::erase_if(series.scans[0].points.points, [](const MeasuredPoint& p) {
-    return (p.at_design_mm.cast<double>() - tongue).norm() < 20;
-  });
+  std::erase_if(series.scans[0].points.points,
+                [](const MeasuredPoint& p) { return (p.at_design_mm.cast<double>() - tongue).norm() < 20; });
   const std::vector<FollowedPatch> patches = series.followed();
   ASSERT_EQ(patches.size(), 1u);
   EXPECT_FALSE(patches[0].readings[0]);

@@ -131,6 +131,8 @@ TEST_F(AShop, WrongUseIsOneLineAndCodeTwo) {
       {"scan", "--design=a.stl", "--scan=b.ply", "--json=yes"},
       {"scan", "--design", "a.stl", "--scan", "b.ply", "--scan-unit", "yard"},
       {"scan", "--design", "a.stl", "--scan", "b.ply", "--of", "half-upper"},
+      {"scan", "--box", "a.toml", "--scan", "b.ply", "--of", "both"},
+      {"scan", "--box", "a.toml", "--scan", "b.ply", "--of", "half-lower", "--section"},
       {"scan", "--desing", "a.stl", "--scan", "b.ply"}};
   for (const auto& words : wrong) {
     SCOPED_TRACE(testing::PrintToString(words));
@@ -138,7 +140,7 @@ TEST_F(AShop, WrongUseIsOneLineAndCodeTwo) {
   }
   EXPECT_THAT(boxfettle(wrong.back()).err, HasSubstr("did you mean '--design'?"));
   EXPECT_THAT(boxfettle({"scann"}).err, HasSubstr("did you mean 'scan'?"));
-  EXPECT_THAT(boxfettle(wrong[wrong.size() - 2]).err, HasSubstr("--box FILE is missing"));
+  EXPECT_THAT(boxfettle(wrong[wrong.size() - 4]).err, HasSubstr("--box FILE is missing"));
 }
 
 TEST_F(AShop, BadInputIsOneLineThatNamesTheFileAndCodeThree) {
