@@ -243,12 +243,12 @@ TEST(HalfReading, OfACoreInsteadOfAHalfCannotTell) {
   EXPECT_NE(reading.verdict, ScanVerdict::fit);
 }
 
-TEST(HalfReading, WithAFifthOfTheBlockUnseenStillTellsTheRestAndSaysSo) {
+TEST(HalfReading, WithAThirdOfTheScanMissingStillTellsTheRestAndSaysSo) {
   const demo::InventedCore& core = cores()[1].core;
   const FaultyHalf faulty(core, Half::lower);
   const demo::ToolHalf tool(core.design, core.box, Half::lower, faulty.faults);
   demo::Scanner part = scanner(61);
-  part.unseen_fraction = 0.2;
+  part.unseen_fraction = 0.35;
   const ScanReading reading = read(tool, part);
   ASSERT_TRUE(reading.parting_face->told);
   EXPECT_LT(reading.deviation.coverage_fraction, 0.95);
