@@ -175,21 +175,6 @@ TEST(ScanReading, AMarkTheSizeOfAVentIsToldAsThatVentsPrint) {
   EXPECT_NEAR(print->depth_mm, -0.5, 0.12);
 }
 
-TEST(ScanReading, TheTableAPartStandsOnIsNoFinding) {
-  for (const auto& [name, core] : cores())
-    for (const std::uint64_t seed : {101u, 102u, 103u}) {
-      SCOPED_TRACE(std::string(name) + " " + std::to_string(seed));
-      demo::Scanner on_table = scanner(seed);
-      on_table.table = true;
-      on_table.unseen_fraction = 0.2;
-      const demo::SyntheticScan scan = demo::scan_core(core.design, core.box.parting, {}, on_table);
-      const ScanReading reading = read_scan(core.design, scan.points, &core.box);
-      for (const Finding& f : reading.findings) EXPECT_EQ(f.kind, FindingKind::unseen) << f.text;
-      EXPECT_THAT(reading.notes, testing::Contains(HasSubstr("stood on")));
-      EXPECT_NEAR(reading.deviation.outlier_fraction, 0.15 / 0.95, 0.04);
-    }
-}
-
 TEST(ScanReading, SurvivesStraysAndAMissingThird) {
   demo::Scanner rough = scanner(53);
   rough.outlier_fraction = 0.1;
