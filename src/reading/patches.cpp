@@ -49,6 +49,29 @@ void measure(Patch& patch, const SurfaceCells& cells, const CellReading& reading
   patch.u95_mm = 1.96 * reading.standard_error_mm(patch.peak_cell);
 }
 
+// Without strays, that is without points that disagree with the cell about them.
+std::vector<PatchPoint> points_of(const Patch& patch, const SurfaceCells& cells, const CellReading& reading,
+                                  const PointReading& points) {
+  std::vector<bool> in(cells.size(), false);
+  for (const std::uint32_t c : patch.cells) in[c] = true;
+  const double stray_mm = 5 * reading.noise_mm;
+  std::vector<PatchPoint> of_patch;
+  for (std::size_t i = 0; i < points.triangle.size(); ++i) {
+    const std::uint32_t c = cells.cell_of_triangle[points.triangle[i]];
+    if (in[c] && std::abs(points.deviation_mm[i] - reading.mean_mm[c]) <= stray_mm)
+      of_patch.push_back({points.at_mm(i), points.deviation_mm[i]});
+  }
+  return of_patch;
+}
+
+std::vector<PatchPoint> within(const std::vector<PatchPoint>& points, const Eigen::Vector3d& centre_mm,
+                               double radius_mm) {
+  std::vector<PatchPoint> near;
+  for (const PatchPoint& p : points)
+    if ((p.at_mm - centre_mm).norm() < radius_mm) near.push_back(p);
+  return near;
+}
+
 }  // namespace
 
 std::vector<Patch> find_patches(const SurfaceCells& cells, const CellReading& reading,
@@ -81,19 +104,17 @@ std::vector<Patch> find_patches(const SurfaceCells& cells, const CellReading& re
 void sharpen(Patch& patch, const SurfaceCells& cells, const CellReading& reading,
              const PointReading& points) {
   constexpr double share_of_radius = 0.45;  // a bump is close to a quadric over this much of its radius
-  std::vector<bool> in(cells.size(), false);
-  for (const std::uint32_t c : patch.cells) in[c] = true;
+  constexpr int steps = 4;                  // to the summit: the deepest cell may lie well beside it
   const double radius_mm = share_of_radius * std::sqrt(patch.area_mm2 / std::numbers::pi);
-  const double stray_mm = 5 * reading.noise_mm;
-  std::vector<PatchPoint> near;
-  for (std::size_t i = 0; i < points.triangle.size(); ++i) {
-    const std::uint32_t c = cells.cell_of_triangle[points.triangle[i]];
-    if (!in[c] || std::abs(points.deviation_mm[i] - reading.mean_mm[c]) > stray_mm) continue;
-    const Eigen::Vector3d at = points.at_mm(i);
-    if ((at - patch.where_mm).norm() < radius_mm) near.push_back({at, points.deviation_mm[i]});
+  const std::vector<PatchPoint> all = points_of(patch, cells, reading, points);
+  Eigen::Vector3d start_mm = patch.where_mm;
+  for (int step = 0; step < steps; ++step) {
+    const auto nearer = toward_summit(within(all, start_mm, radius_mm), start_mm, radius_mm);
+    if (!nearer) break;
+    start_mm = *nearer;
   }
   const std::optional<PeakDepth> peak =
-      peak_depth(near, patch.where_mm, radius_mm, reading.noise_mm, reading.drift_mm);
+      peak_depth(within(all, start_mm, radius_mm), start_mm, radius_mm, reading.noise_mm, reading.drift_mm);
   if (!peak) return;
   patch.where_mm = peak->at_mm;
   patch.depth_mm = peak->depth_mm;
