@@ -15,7 +15,7 @@ done
 ln -sfn /usr/lib/x86_64-linux-gnu/glib-2.0/include/glibconfig.h "$headers/glibconfig.h"
 
 { find src -name '*.cpp' ! -name '*_test.cpp'; find build/release/src -name '*.cpp'; } | sort |
-  xargs -P "$(nproc)" -I {} sh -c 'aarch64-linux-gnu-g++ -std=c++20 -O1 -Wall -Wextra -Wconversion -Wno-restrict -Werror \
+  xargs -P "$(nproc)" -I {} sh -c 'aarch64-linux-gnu-g++ -std=c++20 -O1 -Wall -Wextra -Wconversion -Wno-restrict -Wno-psabi -Werror \
     -DBOXFETTLE_VERSION=\"arm64\" -DTOML_HEADER_ONLY=0 -DTOML_SHARED_LIB=1 -DHWY_SHARED_DEFINE -Isrc \
     -isystem build/arm64/include -isystem build/arm64/include/eigen3 -isystem build/arm64/include/opencascade \
     -isystem build/arm64/include/cairo -isystem build/arm64/include/glib-2.0 -isystem build/arm64/include/harfbuzz -isystem build/arm64/include/pango-1.0 -c "$1" -o /dev/null || { echo "not for ARM64: $1" >&2; exit 255; }' _ {}
