@@ -38,6 +38,7 @@ void count_bytes(benchmark::State& state) {
 }
 
 void welding_reader(benchmark::State& state) {
+  volute_file();  // made before the clock starts
   for (auto pass : state) benchmark::DoNotOptimize(read_binary_stl(volute_file().bytes(), "volute.stl"));
   count_bytes(state);
 }
