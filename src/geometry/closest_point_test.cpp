@@ -5,9 +5,10 @@
 
 #include <cmath>
 #include <numbers>
-#include <random>
 
 #include "demo/invented_cores.hpp"
+#include "demo/plain_solids.hpp"
+#include "demo/scattered_points.hpp"
 #include "geometry/implicit_mesh.hpp"
 #include "geometry/morton_order.hpp"
 #include "geometry/near_surface_grid.hpp"
@@ -16,35 +17,9 @@
 namespace boxfettle {
 namespace {
 
-// An axis-parallel block from the origin, two triangles a face, outward.
-TriangleMesh block(double x, double y, double z) {
-  TriangleMesh mesh;
-  for (int i = 0; i < 8; ++i) mesh.vertices.emplace_back((i & 1) ? x : 0, (i & 2) ? y : 0, (i & 4) ? z : 0);
-  mesh.triangles = {{0, 2, 1}, {1, 2, 3}, {4, 5, 6}, {5, 7, 6}, {0, 1, 4}, {1, 5, 4},
-                    {2, 6, 3}, {3, 6, 7}, {0, 4, 2}, {2, 4, 6}, {1, 3, 5}, {3, 7, 5}};
-  return mesh;
-}
-
 const TriangleMesh& volute() {
   static const TriangleMesh mesh = demo::pump_volute(3.0).design;
   return mesh;
-}
-
-PointCloud points_about(const TriangleMesh& mesh, std::size_t count, double spread_mm, std::uint64_t seed) {
-  std::mt19937_64 random(seed);
-  std::uniform_int_distribution<std::size_t> pick(0, mesh.triangles.size() - 1);
-  std::uniform_real_distribution<double> unit(0, 1);
-  std::normal_distribution<double> away(0, spread_mm);
-  PointCloud cloud;
-  for (std::size_t i = 0; i < count; ++i) {
-    const std::size_t t = pick(random);
-    const double r = std::sqrt(unit(random)), s = unit(random);
-    const Eigen::Vector3d on =
-        (1 - r) * mesh.corner(t, 0) + r * (1 - s) * mesh.corner(t, 1) + r * s * mesh.corner(t, 2);
-    cloud.offsets_mm.push_back(
-        (on + Eigen::Vector3d(away(random), away(random), away(random))).cast<float>());
-  }
-  return cloud;
 }
 
 double nearest_of_all(const TriangleMesh& mesh, const Eigen::Vector3d& p) {
@@ -57,7 +32,7 @@ double nearest_of_all(const TriangleMesh& mesh, const Eigen::Vector3d& p) {
 }
 
 TEST(SurfaceIndex, GivesTheSignedDistanceToABlockOnAllItsFacesEdgesAndCorners) {
-  const TriangleMesh mesh = block(40, 30, 20);
+  const TriangleMesh mesh = demo::block({40, 30, 20});
   const SurfaceIndex index(mesh);
   EXPECT_NEAR(index.closest(Eigen::Vector3d{20, 15, 25}).signed_mm, 5, 1e-12);
   EXPECT_NEAR(index.closest(Eigen::Vector3d{20, 15, 18}).signed_mm, -2, 1e-12);
@@ -69,7 +44,7 @@ TEST(SurfaceIndex, GivesTheSignedDistanceToABlockOnAllItsFacesEdgesAndCorners) {
 TEST(SurfaceIndex, FindsWhatLookingAtEveryTriangleFinds) {
   const TriangleMesh mesh = demo::stepped_valve_body(8.0).design;
   const SurfaceIndex index(mesh);
-  const PointCloud cloud = points_about(mesh, 300, 6.0, 7);
+  const PointCloud cloud = demo::points_about(mesh, 300, 6.0, 7);
   for (std::size_t i = 0; i < cloud.size(); ++i)
     ASSERT_NEAR(std::abs(index.closest(cloud.point_mm(i)).signed_mm), nearest_of_all(mesh, cloud.point_mm(i)),
                 1e-9);
@@ -81,7 +56,7 @@ TEST(SurfaceIndex, PacketsOfPointsAgreeWithOnePointAtATimeToAMillionthOfAMillime
   // Far away the search compares squared distances in float: two triangles whose distances agree to 2e-7 of
   // themselves may be taken for each other.
   for (const auto& [spread_mm, share] : {std::pair{0.05, 0.0}, {2.0, 0.0}, {40.0, 2e-7}}) {
-    const PointCloud cloud = in_morton_order(points_about(volute(), 20000, spread_mm, 11));
+    const PointCloud cloud = in_morton_order(demo::points_about(volute(), 20000, spread_mm, 11));
     const std::vector<SurfaceHit> hits = index.closest(cloud, RigidPose{});
     double worst = 0;
     for (std::size_t i = 0; i < cloud.size(); ++i) {
@@ -95,7 +70,7 @@ TEST(SurfaceIndex, PacketsOfPointsAgreeWithOnePointAtATimeToAMillionthOfAMillime
 
 TEST(SurfaceIndex, TheOrderOfThePointsChangesNothing) {
   const SurfaceIndex index(volute());
-  const PointCloud cloud = points_about(volute(), 4000, 1.0, 13);
+  const PointCloud cloud = demo::points_about(volute(), 4000, 1.0, 13);
   const std::vector<std::uint32_t> order = morton_order(cloud.offsets_mm);
   const std::vector<SurfaceHit> as_given = index.closest(cloud, RigidPose{});
   const std::vector<SurfaceHit> sorted = index.closest(in_morton_order(cloud), RigidPose{});
@@ -105,7 +80,7 @@ TEST(SurfaceIndex, TheOrderOfThePointsChangesNothing) {
 
 TEST(SurfaceIndex, TheNumberOfThreadsChangesNothing) {
   const SurfaceIndex index(volute());
-  const PointCloud cloud = points_about(volute(), 50000, 1.0, 17);
+  const PointCloud cloud = demo::points_about(volute(), 50000, 1.0, 17);
   const auto with_threads = [&](int threads) {
     tbb::task_arena arena(threads);
     return arena.execute([&] { return index.closest(cloud, RigidPose{}); });
@@ -121,14 +96,14 @@ TEST(SurfaceIndex, MovingPointsAndSurfaceTogetherChangesNoDistance) {
   const RigidPose move = small_motion({0.4, -1.1, 0.7}, {120, -40, 900}, {0, 0, 0});
   TriangleMesh moved = volute();
   for (Eigen::Vector3d& v : moved.vertices) v = move * v;
-  const PointCloud cloud = points_about(volute(), 3000, 1.5, 19);
+  const PointCloud cloud = demo::points_about(volute(), 3000, 1.5, 19);
   const std::vector<SurfaceHit> here = SurfaceIndex(volute()).closest(cloud, RigidPose{});
   const std::vector<SurfaceHit> there = SurfaceIndex(moved).closest(cloud, move);
   for (std::size_t i = 0; i < here.size(); ++i) ASSERT_NEAR(here[i].signed_mm, there[i].signed_mm, 2e-6);
 }
 
 TEST(SurfaceIndex, SliversAndDoubledTrianglesAreSurvived) {
-  TriangleMesh mesh = block(10, 10, 10);
+  TriangleMesh mesh = demo::block({10, 10, 10});
   mesh.vertices.emplace_back(5, 5, 10 + 1e-13);
   mesh.triangles.push_back({4, 5, 8});
   mesh.triangles.push_back({0, 0, 1});
@@ -144,7 +119,7 @@ TEST(SurfaceIndex, SliversAndDoubledTrianglesAreSurvived) {
 
 TEST(SurfaceIndex, WithAReachAnswersTheSameWithinItAndNothingBeyond) {
   const SurfaceIndex index(volute());
-  const PointCloud cloud = in_morton_order(points_about(volute(), 20000, 8.0, 29));
+  const PointCloud cloud = in_morton_order(demo::points_about(volute(), 20000, 8.0, 29));
   const double reach_mm = 3;
   const std::vector<SurfaceHit> all = index.closest(cloud, RigidPose{}),
                                 near = index.closest(cloud, RigidPose{}, reach_mm);
@@ -177,7 +152,7 @@ TEST(NearSurfaceGrid, IsNeverNearerThanTheSurfaceAndNoFurtherOffThanItsCell) {
   const SurfaceIndex index(volute());
   const double cell_mm = 4;
   const NearSurfaceGrid grid(volute(), index, cell_mm, 20);
-  const PointCloud cloud = points_about(volute(), 3000, 8.0, 23);
+  const PointCloud cloud = demo::points_about(volute(), 3000, 8.0, 23);
   const std::vector<SurfaceHit> exact = index.closest(cloud, RigidPose{}),
                                 rough = grid.near(cloud, RigidPose{});
   const double allowed = cell_mm * std::numbers::sqrt3 + furthest_corner_from_middle(volute());

@@ -5,24 +5,10 @@
 #include <cmath>
 #include <numbers>
 
+#include "demo/plain_solids.hpp"
+
 namespace boxfettle {
 namespace {
-
-// A box with its low corner at `low`, outward triangles.
-void add_box(TriangleMesh& mesh, const Eigen::Vector3d& low, const Eigen::Vector3d& size) {
-  const auto first = static_cast<std::uint32_t>(mesh.vertices.size());
-  for (int i = 0; i < 8; ++i)
-    mesh.vertices.push_back(low + size.cwiseProduct(Eigen::Vector3d(i & 1, i >> 1 & 1, i >> 2)));
-  for (const auto& [a, b, c, d] : {std::array<std::uint32_t, 4>{0, 2, 3, 1},
-                                   {4, 5, 7, 6},
-                                   {0, 1, 5, 4},
-                                   {2, 6, 7, 3},
-                                   {0, 4, 6, 2},
-                                   {1, 3, 7, 5}}) {
-    mesh.triangles.push_back({first + a, first + b, first + c});
-    mesh.triangles.push_back({first + a, first + c, first + d});
-  }
-}
 
 // Rings of latitude and longitude, radius 1 scaled by `radius_mm`.
 TriangleMesh ball(double radius_mm, std::uint32_t rings) {
@@ -65,7 +51,7 @@ TEST(CoreView, ABallShowsACircleFromEverywhereAndItsNearestPointInTheMiddle) {
 
 TEST(CoreView, ABlockSeenOnItsCornerShowsThreeFacesInTheirProjectedSizes) {
   TriangleMesh core;
-  add_box(core, {0, 0, 0}, {30, 20, 10});
+  demo::add(core, demo::block({30, 20, 10}));
   const Eigen::Vector3d eye = Eigen::Vector3d(1, 2, 3).normalized();
   const CoreView view = seen_core(core, fitted_frame(core, eye, {0, 0, 1}, 900, 700));
   // Each face in front projects to its area times the cosine to the eye.
@@ -77,10 +63,9 @@ TEST(CoreView, WhatStandsInFrontHidesWhatStandsBehindWhicheverIsDrawnFirst) {
   for (const bool near_first : {true, false}) {
     TriangleMesh core;
     const Eigen::Vector3d near_low{5, 5, 30}, far_low{0, 0, 0};
-    add_box(core, near_first ? near_low : far_low,
-            near_first ? Eigen::Vector3d(10, 10, 5) : Eigen::Vector3d(40, 40, 5));
-    add_box(core, near_first ? far_low : near_low,
-            near_first ? Eigen::Vector3d(40, 40, 5) : Eigen::Vector3d(10, 10, 5));
+    const TriangleMesh near = demo::block({10, 10, 5}, near_low), far = demo::block({40, 40, 5}, far_low);
+    demo::add(core, near_first ? near : far);
+    demo::add(core, near_first ? far : near);
     const CoreView view = seen_core(core, fitted_frame(core, {0, 0, 1}, {0, 1, 0}, 404, 404));
     EXPECT_TRUE(view.shows({10, 10, 35}, 0.1));
     EXPECT_FALSE(view.shows({10, 10, 5}, 0.1)) << "hidden under the near block";

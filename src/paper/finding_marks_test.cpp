@@ -2,26 +2,10 @@
 
 #include <gmock/gmock.h>
 
-#include <array>
+#include "demo/plain_solids.hpp"
 
 namespace boxfettle {
 namespace {
-
-TriangleMesh block(const Eigen::Vector3d& size) {
-  TriangleMesh mesh;
-  for (int i = 0; i < 8; ++i)
-    mesh.vertices.push_back(size.cwiseProduct(Eigen::Vector3d(i & 1, i >> 1 & 1, i >> 2)));
-  for (const auto& [a, b, c, d] : {std::array<std::uint32_t, 4>{0, 2, 3, 1},
-                                   {4, 5, 7, 6},
-                                   {0, 1, 5, 4},
-                                   {2, 6, 7, 3},
-                                   {0, 4, 6, 2},
-                                   {1, 3, 7, 5}}) {
-    mesh.triangles.push_back({a, b, c});
-    mesh.triangles.push_back({a, c, d});
-  }
-  return mesh;
-}
 
 Finding wear_at(const Eigen::Vector3d& where) {
   return Finding{FindingKind::wear, Severity::watch, where};
@@ -29,7 +13,7 @@ Finding wear_at(const Eigen::Vector3d& where) {
 
 TEST(FindingMarks, AFindingIsMarkedOnTheViewThatSeesItAndOnNoOther) {
   ScanReading reading;
-  reading.surface = block({40, 30, 20});
+  reading.surface = demo::block({40, 30, 20});
   reading.findings = {wear_at({20, 15, 20}), wear_at({20, 15, 0}), wear_at({20, 15, 10})};
   const CoreView above =
       seen_core(reading.surface, fitted_frame(reading.surface, {0, 0, 1}, {0, 1, 0}, 300, 300));
@@ -45,7 +29,7 @@ TEST(FindingMarks, AFindingIsMarkedOnTheViewThatSeesItAndOnNoOther) {
 
 TEST(FindingMarks, AFindingWhosePlaceIsHiddenIsMarkedAtItsNearestCornerThatIsSeen) {
   ScanReading reading;
-  reading.surface = block({40, 30, 20});
+  reading.surface = demo::block({40, 30, 20});
   Finding wear = wear_at({38, 28, 0});  // underneath
   wear.vertices = {0, 4, 7};
   const CoreView above =

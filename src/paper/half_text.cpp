@@ -1,35 +1,29 @@
 #include "paper/half_text.hpp"
 
-#include <cstdio>
+#include "reading/printed.hpp"
 
 namespace boxfettle {
 namespace {
 
-template <typename... Values>
-std::string line(const char* format, Values... values) {
-  char text[400];
-  std::snprintf(text, sizeof text, format, values...);
-  return std::string(text) + "\n";
-}
-
 std::string face_text(const PartingFaceReading& face, const CoreBox& box) {
   if (!face.told) return "Parting face\n  cannot be told: " + face.why_not + "\n";
   std::string text = "Parting face, against the cavity\n";
+  text += printed_line(
+      "  flatness   %.3f mm about the least squares plane, %.3f between two planes, give or take %.3f",
+      face.flatness_ls_mm, face.flatness_min_zone_mm, face.flatness_u95_mm);
   text +=
-      line("  flatness   %.3f mm about the least squares plane, %.3f between two planes, give or take %.3f",
-           face.flatness_ls_mm, face.flatness_min_zone_mm, face.flatness_u95_mm);
-  text += line("  height     %+.3f mm (worst %+.3f; plus stands proud), give or take %.3f; limit %.3f",
-               face.offset_mm, face.offset_worst_mm, face.offset_u95_mm, box.limits.gap_mm);
-  text += line("  tilt       about x %+.4f, about y %+.4f degrees, give or take %.4f", face.tilt_deg.x(),
-               face.tilt_deg.y(), face.tilt_u95_deg);
-  return text + line("  %.1f %% of it seen", 100 * face.coverage_fraction);
+      printed_line("  height     %+.3f mm (worst %+.3f; plus stands proud), give or take %.3f; limit %.3f",
+                   face.offset_mm, face.offset_worst_mm, face.offset_u95_mm, box.limits.gap_mm);
+  text += printed_line("  tilt       about x %+.4f, about y %+.4f degrees, give or take %.4f",
+                       face.tilt_deg.x(), face.tilt_deg.y(), face.tilt_u95_deg);
+  return text + printed_line("  %.1f %% of it seen", 100 * face.coverage_fraction);
 }
 
 std::string dowel_text(const DowelReading& dowel) {
   const std::string id = dowel.id.substr(0, 60);
   if (!dowel.told) return "  " + id + "  cannot be told: " + dowel.why_not + "\n";
   const char* kind = dowel.kind == DowelKind::pin ? "pin " : dowel.kind == DowelKind::bore ? "bore" : "slot";
-  return line(
+  return printed_line(
       "  %s  %s  %.3f mm %s, give or take %.3f (box file %.3f); off its place by x %+.3f, y %+.3f, give or "
       "take "
       "%.3f",

@@ -2,20 +2,12 @@
 
 #include <algorithm>
 #include <cctype>
-#include <cstdio>
 
 #include "paper/half_text.hpp"
+#include "reading/printed.hpp"
 
 namespace boxfettle {
 namespace {
-
-// One line, formatted as printf does it.
-template <typename... Values>
-std::string line(const char* format, Values... values) {
-  char text[512];
-  const int length = std::snprintf(text, sizeof text, format, values...);
-  return std::string(text, std::min(sizeof text - 1, static_cast<std::size_t>(std::max(length, 0)))) + "\n";
-}
 
 std::string capitals(std::string_view word) {
   std::string text;
@@ -30,7 +22,7 @@ std::string findings_text(const std::vector<Finding>& findings) {
     text += "  " + capitals(name(finding.severity)) + "  " + std::string(name(finding.kind)) + ": " +
             finding.text + "\n";
     const Eigen::Vector3d& at = finding.where_mm;
-    text += line("        at x %.1f, y %.1f, z %.1f mm of the design", at.x(), at.y(), at.z());
+    text += printed_line("        at x %.1f, y %.1f, z %.1f mm of the design", at.x(), at.y(), at.z());
   }
   return text;
 }
@@ -38,21 +30,22 @@ std::string findings_text(const std::vector<Finding>& findings) {
 std::string halves_text(const HalvesReading& halves, const CoreBox& box) {
   if (!halves.told) return "Halves\n  cannot be told: " + halves.why_not + "\n";
   std::string text = "Upper half against the lower, at the middle of the parting outline\n";
-  text += line("  mismatch   x %+.3f, y %+.3f mm (worst %.3f), give or take %.3f; limit %.3f",
-               halves.mismatch_mm.x(), halves.mismatch_mm.y(), halves.mismatch_worst_mm,
-               halves.mismatch_u95_mm, box.limits.mismatch_mm);
-  text += line("  rotation   %+.4f degrees, give or take %.4f", halves.rotation_deg, halves.rotation_u95_deg);
-  text += line("  opening    %+.3f mm (worst %+.3f), give or take %.3f; limit %.3f", halves.gap_mm,
-               halves.gap_worst_mm, halves.gap_u95_mm, box.limits.gap_mm);
-  return text +
-         line("  tilt       about x %+.4f, about y %+.4f degrees", halves.tilt_deg.x(), halves.tilt_deg.y());
+  text += printed_line("  mismatch   x %+.3f, y %+.3f mm (worst %.3f), give or take %.3f; limit %.3f",
+                       halves.mismatch_mm.x(), halves.mismatch_mm.y(), halves.mismatch_worst_mm,
+                       halves.mismatch_u95_mm, box.limits.mismatch_mm);
+  text += printed_line("  rotation   %+.4f degrees, give or take %.4f", halves.rotation_deg,
+                       halves.rotation_u95_deg);
+  text += printed_line("  opening    %+.3f mm (worst %+.3f), give or take %.3f; limit %.3f", halves.gap_mm,
+                       halves.gap_worst_mm, halves.gap_u95_mm, box.limits.gap_mm);
+  return text + printed_line("  tilt       about x %+.4f, about y %+.4f degrees", halves.tilt_deg.x(),
+                             halves.tilt_deg.y());
 }
 
 std::string deviation_text(const Deviation& d, double surface_limit_mm) {
   std::string text = "Surface against the design (plus is outside)\n";
-  text += line("  mean %+.3f mm, standard deviation %.3f; 90 %% of points from %+.3f to %+.3f", d.mean_mm,
-               d.sd_mm, d.p05_mm, d.p95_mm);
-  text += line(
+  text += printed_line("  mean %+.3f mm, standard deviation %.3f; 90 %% of points from %+.3f to %+.3f",
+                       d.mean_mm, d.sd_mm, d.p05_mm, d.p95_mm);
+  text += printed_line(
       "  %.1f %% of points within %.2f mm; %.1f %% of the surface seen; %.1f %% of points not of the part",
       100 * d.within_limit_fraction, surface_limit_mm, 100 * d.coverage_fraction, 100 * d.outlier_fraction);
   return text;
@@ -66,8 +59,8 @@ std::string scan_reading_text(const ScanReading& reading, const CoreBox* box) {
   if (reading.halves && box != nullptr) text += halves_text(*reading.halves, *box) + "\n";
   if (reading.of != ScanSubject::core && box != nullptr) text += half_text(reading, *box);
   text += deviation_text(reading.deviation, box != nullptr ? box->limits.surface_mm : Limits{}.surface_mm);
-  text += line("  the scan is in %s; its points scatter by %.3f mm",
-               std::string(name(reading.scan_unit)).c_str(), reading.noise_mm);
+  text += printed_line("  the scan is in %s; its points scatter by %.3f mm",
+                       std::string(name(reading.scan_unit)).c_str(), reading.noise_mm);
   if (!reading.notes.empty()) text += "\nNotes\n";
   for (const std::string& note : reading.notes) text += "  - " + note + "\n";
   return text;

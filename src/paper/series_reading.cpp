@@ -1,18 +1,11 @@
 #include "paper/series_reading.hpp"
 
-#include <cstdio>
+#include "reading/printed.hpp"
 
 namespace boxfettle {
 namespace {
 
 using Json = nlohmann::ordered_json;
-
-template <typename... Values>
-std::string printed(const char* format, Values... values) {
-  char text[256];
-  std::snprintf(text, sizeof text, format, values...);
-  return text;
-}
 
 Json scan_json(const SeriesScan& scan) {
   Json object{{"file", scan.file}, {"date", scan.date}};

@@ -2,18 +2,12 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstdio>
 #include <numbers>
+
+#include "reading/printed.hpp"
 
 namespace boxfettle {
 namespace {
-
-template <typename... Values>
-std::string printed(const char* format, Values... values) {
-  char text[400];
-  std::snprintf(text, sizeof text, format, values...);
-  return text;
-}
 
 std::string area_words(double area_mm2) {
   return area_mm2 < 100 ? printed("%.0f mm²", area_mm2) : printed("%.1f cm²", area_mm2 / 100);

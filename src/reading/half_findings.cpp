@@ -2,22 +2,15 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstdio>
 
 #include "reading/findings.hpp"
+#include "reading/printed.hpp"
 
 namespace boxfettle {
 namespace {
 
 constexpr double beside_cavity_mm = 3;  // a dent this near the cavity's edge fills with sand and gives a fin
 constexpr double worth_saying = 0.15;   // of the limit
-
-template <typename... Values>
-std::string printed(const char* format, Values... values) {
-  char text[400];
-  std::snprintf(text, sizeof text, format, values...);
-  return text;
-}
 
 bool tells(double size, double u95, double limit) {
   return std::abs(size) > std::max(2 * u95, worth_saying * limit);

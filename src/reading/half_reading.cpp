@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstdio>
 #include <limits>
 
 #include "reading/deviation_map.hpp"
@@ -15,7 +14,9 @@
 #include "reading/oriented_points.hpp"
 #include "reading/parting_face.hpp"
 #include "reading/patches.hpp"
+#include "reading/printed.hpp"
 #include "reading/scan_points.hpp"
+#include "reading/steps.hpp"
 #include "reading/surface_cells.hpp"
 
 namespace boxfettle {
@@ -24,19 +25,7 @@ namespace {
 using Eigen::Vector3d;
 
 constexpr std::size_t fit_sample = 60000;
-constexpr double points_per_cell = 20, smallest_cell_mm = 2, largest_cell_mm = 8;
 constexpr double face_reach_mm = 3;  // the face is sought this near its place
-
-class Steps {
- public:
-  explicit Steps(const ScanSettings& settings) : settings_(settings) {}
-  void reached(double share, std::string_view name) const {
-    if (settings_.progress && !settings_.progress(share, name)) throw ReadingCancelled{};
-  }
-
- private:
-  const ScanSettings& settings_;
-};
 
 // The scan's points on the cavity, with what was measured at each.
 struct CavityPoints {
@@ -119,10 +108,7 @@ CavityFit fit_cavity(const HalfDesign& design, const PointCloud& cloud, const Ha
   settings.widest_mm = 4 * start.reach_mm;
   fit.pose.surface_from_points = start.design_from_scan;
   fit.points = cavity_points(design, cloud, start.design_from_scan, reach_mm);
-  const double side = std::clamp(std::sqrt(points_per_cell * cavity.area_mm2() /
-                                           std::max(static_cast<double>(fit.points.hits.size()), 1.0)),
-                                 smallest_cell_mm, largest_cell_mm);
-  fit.cells = cut_into_cells(cavity, side);
+  fit.cells = cut_into_cells(cavity, cell_side_mm(cavity.area_mm2(), fit.points.hits.size()));
   PointCloud sound = fit.points.cloud;
   for (int round = 0; round < 2 && sound.size() > 0; ++round) {
     fit.pose = fit_pose(cavity.index(), fair_sample(sound, fit_sample), fit.pose.surface_from_points, pivot,
@@ -139,6 +125,7 @@ CavityFit fit_cavity(const HalfDesign& design, const PointCloud& cloud, const Ha
 struct FaceSide {
   std::vector<FacePoint> face;
   std::vector<WallPoint> near_dowels;  // heights over the design's parting plane
+  std::size_t neither = 0;             // points of the scan that are of neither
 };
 
 // A loose piece's own top is none of the half's face.
@@ -166,21 +153,17 @@ FaceSide face_side(const HalfDesign& design, std::span<const DowelZone> dowels, 
   for (std::size_t i = 0; i < cloud.size(); ++i) {
     const Vector3d at = pose * cloud.point_mm(i);
     const double height = design.height_mm(at);
-    if (std::abs(height) > dowel_reach_mm) continue;
     const Eigen::Vector2d p = design.parting().at_parting_mm(at);
-    if (std::abs(height) < face_reach_mm && may_be_face(design, dowels, p) && !is_roof(at, height) &&
-        !over_loose_piece(design, box, p))
-      side.face.push_back({p, height});
-    if (std::any_of(dowels.begin(), dowels.end(), [&](const DowelZone& d) { return d.distance_mm(p) < 1; }))
-      side.near_dowels.push_back({p, height});
+    const bool face = std::abs(height) < face_reach_mm && may_be_face(design, dowels, p) &&
+                      !is_roof(at, height) && !over_loose_piece(design, box, p);
+    const bool dowel =
+        std::abs(height) < dowel_reach_mm &&
+        std::any_of(dowels.begin(), dowels.end(), [&](const DowelZone& d) { return d.distance_mm(p) < 1; });
+    if (face) side.face.push_back({p, height});
+    if (dowel) side.near_dowels.push_back({p, height});
+    side.neither += !face && !dowel;
   }
   return side;
-}
-
-std::string percent_note(const char* format, double fraction) {
-  char text[200];
-  std::snprintf(text, sizeof text, format, 100 * fraction);
-  return text;
 }
 
 // Why nothing better than 'cannot tell' may be said; empty when there is no such reason.
@@ -189,16 +172,16 @@ std::vector<std::string> doubts(const ScanReading& reading, const HalfPose& pose
   std::vector<std::string> why;
   if (pose.cavity_fitting < fewest_fitting)
     why.push_back(
-        percent_note("Only %.0f %% of what lies within the core's outline is on the half's cavity: it may be "
-                     "the other half, or "
-                     "another box.",
-                     pose.cavity_fitting));
+        printed("Only %.0f %% of what lies within the core's outline is on the half's cavity: it may be "
+                "the other half, or "
+                "another box.",
+                100 * pose.cavity_fitting));
   if (pose.ambiguous)
     why.emplace_back(
         "The half fits the design in more than one way; which one is true cannot be told from the scan "
         "alone.");
   if (reading.deviation.coverage_fraction < fewest_seen)
-    why.push_back(percent_note("Only %.0f %% of the cavity was seen.", reading.deviation.coverage_fraction));
+    why.push_back(printed("Only %.0f %% of the cavity was seen.", 100 * reading.deviation.coverage_fraction));
   if (!fit.converged) why.emplace_back("The cavity could not be laid on the design steadily.");
   if (reading.parting_face && !reading.parting_face->told) why.push_back(reading.parting_face->why_not);
   return why;
@@ -218,10 +201,13 @@ void add_cavity_findings(ScanReading& reading, const HalfDesign& design, CavityF
     reading.findings.push_back(unseen_finding(patch, fit.cells, design.cavity(), &box));
 }
 
-void read_face(ScanReading& reading, const HalfDesign& design, const PointCloud& cloud, const PoseFit& fit,
-               const CoreBox& box) {
+void read_face(ScanReading& reading, const HalfDesign& design, const PointCloud& cloud,
+               const CavityFit& cavity, const CoreBox& box) {
+  const PoseFit& fit = cavity.pose;
   const std::vector<DowelZone> dowels = dowel_zones(box);
   FaceSide side = face_side(design, dowels, box, cloud, fit.surface_from_points);
+  const double of_none = static_cast<double>(side.neither) - static_cast<double>(cavity.points.hits.size());
+  reading.deviation.outlier_fraction = std::max(of_none, 0.0) / static_cast<double>(cloud.size());
   const Vector3d pivot = design.cavity().bounds().centre();
   const MeasuredFace face = measured_face(design, dowels, side.face, fit, pivot, 0.1 * box.limits.gap_mm);
   reading.parting_face = face.reading;
@@ -280,7 +266,7 @@ ScanReading read_half(const TriangleMesh& design_mesh, const std::variant<Triang
   steps.reached(0.75, "looking for worn places");
   add_cavity_findings(reading, design, fit, box);
   steps.reached(0.85, "measuring the parting face");
-  read_face(reading, design, points.cloud, fit.pose, box);
+  read_face(reading, design, points.cloud, fit, box);
   std::stable_sort(reading.findings.begin(), reading.findings.end(),
                    [](const Finding& a, const Finding& b) { return a.severity > b.severity; });
   const std::vector<std::string> why = doubts(reading, pose, fit.pose);

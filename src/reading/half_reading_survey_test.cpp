@@ -1,15 +1,15 @@
-#include "reading/half_reading.hpp"
-
 #include <gmock/gmock.h>
 #include <tbb/task_arena.h>
 
 #include <cmath>
+#include <iostream>
 #include <numbers>
 
 #include "demo/invented_cores.hpp"
 #include "demo/synthetic_half.hpp"
 #include "input/input_error.hpp"
 #include "reading/flatness.hpp"
+#include "reading/half_reading.hpp"
 
 namespace boxfettle {
 namespace {
@@ -18,18 +18,6 @@ using Eigen::Vector2d;
 using testing::HasSubstr;
 
 constexpr double degrees = 180 / std::numbers::pi;
-
-struct NamedCore {
-  const char* name;
-  demo::InventedCore core;
-};
-
-const std::vector<NamedCore>& cores() {
-  static const std::vector<NamedCore> all{{"volute", demo::pump_volute(2.0)},
-                                          {"jacket", demo::ribbed_jacket(2.0)},
-                                          {"valve body", demo::stepped_valve_body(2.0)}};
-  return all;
-}
 
 demo::Scanner scanner(std::uint64_t seed, std::size_t points = 150000) {
   demo::Scanner s;
@@ -115,9 +103,10 @@ struct FaultyHalf {
 };
 
 TEST(HalfReading, OfASoundHalfFindsNothing) {
-  for (const auto& [name, core] : cores())
+  for (const demo::Core which : demo::every_core)
     for (const Half half : {Half::lower, Half::upper}) {
-      SCOPED_TRACE(std::string(name) + " " + std::string(boxfettle::name(half)));
+      const demo::InventedCore& core = demo::coarse(which);
+      SCOPED_TRACE(core.box.name + " " + std::string(name(half)));
       const demo::HalfFaults none;
       const demo::ToolHalf tool(core.design, core.box, half, none);
       const ScanReading reading = read(tool, scanner(31));
@@ -134,9 +123,10 @@ TEST(HalfReading, OfASoundHalfFindsNothing) {
 }
 
 TEST(HalfReading, TellsDentBurrWarpAndDowelsOfEveryHalfFromAnyPoseAmongClutter) {
-  for (const auto& [name, core] : cores())
+  for (const demo::Core which : demo::every_core)
     for (const Half half : {Half::lower, Half::upper}) {
-      SCOPED_TRACE(std::string(name) + " " + std::string(boxfettle::name(half)));
+      const demo::InventedCore& core = demo::coarse(which);
+      SCOPED_TRACE(core.box.name + " " + std::string(name(half)));
       const FaultyHalf faulty(core, half);
       const demo::ToolHalf tool(core.design, core.box, half, faulty.faults);
       demo::Scanner with = rough_scanner(37);
@@ -171,7 +161,7 @@ Eigen::Matrix3d turned(const RigidPose& a, const RigidPose& b) {
 }
 
 TEST(HalfReading, TurningTheScanTurnsNothingInTheResult) {
-  const FaultyHalf faulty(cores()[0].core, Half::lower);
+  const FaultyHalf faulty(demo::coarse(demo::Core::volute), Half::lower);
   const demo::ToolHalf tool(faulty.core.design, faulty.core.box, Half::lower, faulty.faults);
   demo::Scanner still = scanner(41);
   still.arbitrary_pose = false;
@@ -196,7 +186,7 @@ TEST(HalfReading, TurningTheScanTurnsNothingInTheResult) {
 }
 
 TEST(HalfReading, WearOfTheCavityIsPositiveAndBuildUpNegativeAsOnACore) {
-  const demo::InventedCore& core = cores()[0].core;
+  const demo::InventedCore& core = demo::coarse(demo::Core::volute);
   for (const double depth_mm : {0.4, -0.4}) {
     demo::HalfFaults faults;
     faults.patches = {{{60, -106, 30}, 15, depth_mm}};
@@ -211,7 +201,7 @@ TEST(HalfReading, WearOfTheCavityIsPositiveAndBuildUpNegativeAsOnACore) {
 }
 
 TEST(HalfReading, ADentAtTheCavitysEdgeHoldsWhereOneAwayFromItIsOnlyWatched) {
-  const demo::InventedCore& core = cores()[0].core;
+  const demo::InventedCore& core = demo::coarse(demo::Core::volute);
   const demo::HalfFaults none;
   const demo::ToolHalf sound(core.design, core.box, Half::lower, none);
   double x = sound.low_mm.x() + 2;  // inwards from the block's side to the core's outline
@@ -226,8 +216,19 @@ TEST(HalfReading, ADentAtTheCavitysEdgeHoldsWhereOneAwayFromItIsOnlyWatched) {
   EXPECT_THAT(dent->text, HasSubstr("fin"));
 }
 
+TEST(HalfReading, StraysAreCountedAsNotOfTheHalf) {
+  const demo::InventedCore& core = demo::coarse(demo::Core::volute);
+  const demo::HalfFaults none;
+  const demo::ToolHalf tool(core.design, core.box, Half::lower, none);
+  demo::Scanner with = scanner(51);
+  const double sides_alone = read(tool, with).deviation.outlier_fraction;  // the block's own sides
+  with.outlier_fraction = 0.1;
+  // Every tenth point is a stray, and few of those fall on the half by chance.
+  EXPECT_NEAR(read(tool, with).deviation.outlier_fraction, 0.9 * sides_alone + 0.1, 0.01);
+}
+
 TEST(HalfReading, OfTheOtherHalfCannotTell) {
-  const demo::InventedCore& core = cores()[2].core;
+  const demo::InventedCore& core = demo::coarse(demo::Core::valve_body);
   const demo::HalfFaults none;
   const demo::ToolHalf tool(core.design, core.box, Half::upper, none);
   const ScanReading reading =
@@ -237,14 +238,14 @@ TEST(HalfReading, OfTheOtherHalfCannotTell) {
 }
 
 TEST(HalfReading, OfACoreInsteadOfAHalfCannotTell) {
-  const demo::InventedCore& core = cores()[0].core;
+  const demo::InventedCore& core = demo::coarse(demo::Core::volute);
   const demo::SyntheticScan scan = demo::scan_core(core.design, core.box.parting, {}, scanner(59, 60000));
   const ScanReading reading = read_half(core.design, scan.points, Half::lower, core.box);
   EXPECT_NE(reading.verdict, ScanVerdict::fit);
 }
 
 TEST(HalfReading, WithAThirdOfTheScanMissingStillTellsTheRestAndSaysSo) {
-  const demo::InventedCore& core = cores()[1].core;
+  const demo::InventedCore& core = demo::coarse(demo::Core::jacket);
   const FaultyHalf faulty(core, Half::lower);
   const demo::ToolHalf tool(core.design, core.box, Half::lower, faulty.faults);
   demo::Scanner part = scanner(61);
@@ -257,7 +258,7 @@ TEST(HalfReading, WithAThirdOfTheScanMissingStillTellsTheRestAndSaysSo) {
 }
 
 TEST(HalfReading, ThePartingPlaneOutsideTheCoreIsRefusedInWords) {
-  const demo::InventedCore& core = cores()[0].core;
+  const demo::InventedCore& core = demo::coarse(demo::Core::volute);
   CoreBox box = core.box;
   box.parting = PartingFace::through({0, 0, 500}, {0, 0, 1});
   const demo::HalfFaults none;
@@ -271,7 +272,7 @@ TEST(HalfReading, ThePartingPlaneOutsideTheCoreIsRefusedInWords) {
 }
 
 TEST(HalfReading, TheNumberOfThreadsChangesNothing) {
-  const FaultyHalf faulty(cores()[0].core, Half::upper);
+  const FaultyHalf faulty(demo::coarse(demo::Core::volute), Half::upper);
   const demo::ToolHalf tool(faulty.core.design, faulty.core.box, Half::upper, faulty.faults);
   const PointCloud points = demo::scan_half(tool, scanner(73, 60000)).points;
   const auto with_threads = [&](int threads) {
@@ -284,6 +285,66 @@ TEST(HalfReading, TheNumberOfThreadsChangesNothing) {
   ASSERT_EQ(one.findings.size(), two.findings.size());
   for (std::size_t i = 0; i < one.findings.size(); ++i)
     EXPECT_EQ(one.findings[i].depth_mm, two.findings[i].depth_mm);
+}
+
+// How often the figures lie within the uncertainty stated with them.
+TEST(HalfReading, FiguresLieWithinTheirStatedUncertaintyAboutNinetyFiveTimesInAHundred) {
+  constexpr int scans = 40;
+  struct Rate {
+    const char* what;
+    int within = 0, of = 0;
+    double worst = 0;  // error over stated uncertainty
+    void add(double error, double u95) {
+      within += std::abs(error) <= u95;
+      ++of;
+      worst = std::max(worst, std::abs(error) / u95);
+    }
+  };
+  Rate offset{"face offset"}, tilt{"face tilt"}, flat{"flatness, least squares"},
+      zone{"flatness, minimum zone"}, place{"dowel place, each axis"}, width{"dowel diameter"},
+      dent{"dent depth"}, burr{"raised metal"};
+  int lost = 0;
+  for (int scan = 0; scan < scans; ++scan) {
+    const demo::InventedCore& core = demo::coarse(demo::every_core[static_cast<std::size_t>(scan) % 3]);
+    const FaultyHalf faulty(core, scan % 2 == 0 ? Half::lower : Half::upper);
+    const demo::ToolHalf tool(core.design, core.box, faulty.half, faulty.faults);
+    demo::Scanner with = rough_scanner(1000 + static_cast<std::uint64_t>(scan));
+    with.unseen_fraction = 0;  // what flatness speaks of would be another face
+    const ScanReading reading = read(tool, with);
+    const PartingFaceReading& face = *reading.parting_face;
+    ASSERT_TRUE(face.told) << face.why_not;
+    const Vector2d centroid = core.box.parting.at_parting_mm(face.centroid_mm);
+    const TrueForm truth = true_form(tool, centroid);
+    offset.add(face.offset_mm - truth.offset_mm, face.offset_u95_mm);
+    tilt.add(face.tilt_deg.x() - truth.tilt_deg.x(), face.tilt_u95_deg);
+    flat.add(face.flatness_ls_mm - truth.least_squares_mm, face.flatness_u95_mm);
+    zone.add(face.flatness_min_zone_mm - truth.minimum_zone_mm, face.flatness_u95_mm);
+    for (const DowelReading& d : reading.dowels) {
+      if (!d.told) continue;
+      const bool moved = d.id == faulty.faults.dowels[0].id;
+      const Vector2d shift = moved ? faulty.faults.dowels[0].shift_mm : Vector2d(0, 0);
+      if (d.kind != DowelKind::slot)
+        for (const int axis : {0, 1}) place.add(d.offset_mm[axis] - shift[axis], d.at_u95_mm);
+      width.add(d.diameter_mm - d.nominal_mm - (moved ? faulty.faults.dowels[0].diameter_change_mm : 0),
+                d.diameter_u95_mm);
+    }
+    const Finding *found_dent = find(reading, FindingKind::dent),
+                  *found_burr = find(reading, FindingKind::raised_metal);
+    if (found_dent == nullptr || found_burr == nullptr) {
+      ++lost;
+      continue;
+    }
+    dent.add(found_dent->depth_mm - 0.4, found_dent->u95_mm);
+    burr.add(found_burr->depth_mm + 0.3, found_burr->u95_mm);
+  }
+  for (const Rate* rate : {&offset, &tilt, &flat, &zone, &place, &width, &dent, &burr}) {
+    std::cout << "    " << rate->what << ": " << rate->within << " of " << rate->of << " within u95; worst "
+              << rate->worst << " of it\n";
+    // Binomial: 95 % of 40 leaves fewer than 34 within in about one case in a hundred.
+    EXPECT_GE(rate->within, 0.85 * rate->of) << rate->what;
+  }
+  std::cout << "    damage not seen: " << lost << " of " << scans << "\n";
+  EXPECT_EQ(lost, 0);
 }
 
 }  // namespace

@@ -1,11 +1,10 @@
-#include "reading/patch_series.hpp"
-
 #include <gmock/gmock.h>
 
 #include <cmath>
 
 #include "demo/invented_cores.hpp"
 #include "demo/synthetic_scan.hpp"
+#include "reading/patch_series.hpp"
 
 namespace boxfettle {
 namespace {

@@ -3,12 +3,12 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <cstdio>
 
 #include "geometry/morton_order.hpp"
 #include "geometry/refined_mesh.hpp"
 #include "input/input_error.hpp"
 #include "reading/oriented_points.hpp"
+#include "reading/printed.hpp"
 
 namespace boxfettle {
 namespace {
@@ -73,10 +73,8 @@ LengthUnit likeliest_unit(double size_ratio) {
 void require_plausible(LengthUnit given, double size_ratio) {
   const double times = size_ratio * mm_per(given);
   if (times < 3 && times > 1.0 / 3) return;
-  char what[160];
-  std::snprintf(what, sizeof what, "taken as %s it is %.3g times the size of the design", name(given).data(),
-                times);
-  throw InputError("scan", "unit", what,
+  throw InputError("scan", "unit",
+                   printed("taken as %s it is %.3g times the size of the design", name(given).data(), times),
                    "give its unit as " + std::string(name(likeliest_unit(size_ratio))) + ", or auto");
 }
 

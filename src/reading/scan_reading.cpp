@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstdio>
 
 #include "geometry/plane_section.hpp"
 #include "input/input_error.hpp"
@@ -15,7 +14,9 @@
 #include "reading/patches.hpp"
 #include "reading/pose_fit.hpp"
 #include "reading/pose_search.hpp"
+#include "reading/printed.hpp"
 #include "reading/scan_points.hpp"
+#include "reading/steps.hpp"
 #include "reading/surface_cells.hpp"
 #include "reading/table_plane.hpp"
 
@@ -23,21 +24,8 @@ namespace boxfettle {
 namespace {
 
 constexpr std::size_t fit_sample =
-    60000;                              // points a pose is fitted to: beyond this form, not noise, limits it
-constexpr double points_per_cell = 20;  // wanted; the cell's side follows
-constexpr double smallest_cell_mm = 2, largest_cell_mm = 8;
+    60000;  // points a pose is fitted to: beyond this form, not noise, limits it
 constexpr double beside_parting_mm = 1.5;  // points this near the parting belong to neither half's alignment
-
-class Steps {
- public:
-  explicit Steps(const ScanSettings& settings) : settings_(settings) {}
-  void reached(double share, std::string_view name) const {
-    if (settings_.progress && !settings_.progress(share, name)) throw ReadingCancelled{};
-  }
-
- private:
-  const ScanSettings& settings_;
-};
 
 std::vector<float> distances(const std::vector<SurfaceHit>& hits) {
   std::vector<float> d(hits.size());
@@ -124,11 +112,6 @@ std::vector<float> without_motion(const std::vector<SurfaceHit>& hits, const Poi
   return residual;
 }
 
-double cell_side_mm(const DesignSurface& design, std::size_t points) {
-  return std::clamp(std::sqrt(points_per_cell * design.area_mm2() / static_cast<double>(points)),
-                    smallest_cell_mm, largest_cell_mm);
-}
-
 double floor_mm(const CellReading& reading, const Limits& limits) {
   return std::max(reading.noise_mm, 0.1 * limits.surface_mm);
 }
@@ -171,28 +154,22 @@ HalvesPass read_halves(const PointCloud& cloud, const std::vector<SurfaceHit>& h
   return pass;
 }
 
-std::string percent_note(const char* format, double fraction) {
-  char text[200];
-  std::snprintf(text, sizeof text, format, 100 * fraction);
-  return text;
-}
-
 // Why nothing better than 'cannot tell' may be said; empty when there is no such reason.
 std::vector<std::string> doubts(const ScanReading& reading, const PoseSearch& search) {
   constexpr double fewest_fitting = 0.4, fewest_seen = 0.5;
   std::vector<std::string> why;
   const double fitting = search.candidates.front().fitting_fraction;
   if (fitting < fewest_fitting)
-    why.push_back(percent_note(
+    why.push_back(printed(
         "Only %.0f %% of the scan lies on the design: it may be another part, or too little of it was seen.",
-        fitting));
+        100 * fitting));
   if (reading.pose_ambiguous)
     why.emplace_back(
         "The part fits the design in more than one way; which one is true cannot be told from the scan "
         "alone. Three datum targets or a scan pose in the box file settle it.");
   if (reading.deviation.coverage_fraction < fewest_seen)
     why.push_back(
-        percent_note("Only %.0f %% of the design's surface was seen.", reading.deviation.coverage_fraction));
+        printed("Only %.0f %% of the design's surface was seen.", 100 * reading.deviation.coverage_fraction));
   if (reading.halves && !reading.halves->told)
     why.push_back("Mismatch and gap cannot be told: " + reading.halves->why_not);
   return why;
@@ -266,7 +243,7 @@ ScanReading read_scan(const TriangleMesh& design_mesh, const std::variant<Triang
     throw InputError("scan", "", "none of its points lies on the design", "is this a scan of another part?");
   if (table)
     reading.notes.emplace_back("The flat the part stood on is in the scan; its points were left out.");
-  const SurfaceCells cells = cut_into_cells(design, cell_side_mm(design, points.cloud.size()));
+  const SurfaceCells cells = cut_into_cells(design, cell_side_mm(design.area_mm2(), points.cloud.size()));
   const CellReading total = read_cells(cells, distances(hits), triangles(hits), reach_mm);
   reading.deviation = deviation_figures(hits, cells, total, reach_mm, limits.surface_mm);
   reading.deviation.outlier_fraction = static_cast<double>(left_out) / all_points;

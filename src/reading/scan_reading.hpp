@@ -64,7 +64,7 @@ struct Deviation {
   double mean_mm = 0, sd_mm = 0, p05_mm = 0, p50_mm = 0, p95_mm = 0;
   double within_limit_fraction = 0;  // of the points taken as the part
   double coverage_fraction = 0;      // of the design's area that was seen
-  double outlier_fraction = 0;       // of all points: too far away to be the part
+  double outlier_fraction = 0;       // of all points: not of the part (of a half: nor face, nor dowels)
 };
 
 // How the upper half stood to the lower one, from the two halves' own alignments.

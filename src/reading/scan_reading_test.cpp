@@ -7,6 +7,7 @@
 #include <numbers>
 
 #include "demo/invented_cores.hpp"
+#include "demo/plain_solids.hpp"
 #include "demo/synthetic_scan.hpp"
 #include "input/input_error.hpp"
 
@@ -17,20 +18,8 @@ using testing::HasSubstr;
 
 constexpr double degrees = 180 / std::numbers::pi;
 
-struct NamedCore {
-  const char* name;
-  demo::InventedCore core;
-};
-
-// Meshed more coarsely than the demo shop's, for the tests' speed; scan and design share the mesh.
-const std::vector<NamedCore>& cores() {
-  static const std::vector<NamedCore> all{{"volute", demo::pump_volute(2.0)},
-                                          {"jacket", demo::ribbed_jacket(2.0)},
-                                          {"valve body", demo::stepped_valve_body(2.0)}};
-  return all;
-}
 const demo::InventedCore& volute() {
-  return cores()[0].core;
+  return demo::coarse(demo::Core::volute);
 }
 
 demo::BoxFaults usual_faults(const CoreBox& box) {
@@ -62,8 +51,9 @@ Eigen::Vector2d true_mismatch_at(const demo::BoxFaults& faults, const PartingFac
 }
 
 TEST(ScanReading, OfEveryInventedCoreTellsMismatchGapAndWearFromAnyPose) {
-  for (const auto& [name, core] : cores()) {
-    SCOPED_TRACE(name);
+  for (const demo::Core which : demo::every_core) {
+    const demo::InventedCore& core = demo::coarse(which);
+    SCOPED_TRACE(core.box.name);
     const demo::BoxFaults faults = usual_faults(core.box);
     const demo::SyntheticScan scan = demo::scan_core(core.design, core.box.parting, faults, scanner(31));
     const ScanReading reading = read_scan(core.design, scan.points, &core.box);
@@ -81,8 +71,9 @@ TEST(ScanReading, OfEveryInventedCoreTellsMismatchGapAndWearFromAnyPose) {
 }
 
 TEST(ScanReading, OfASoundCoreFindsNothingAboveANote) {
-  for (const auto& [name, core] : cores()) {
-    SCOPED_TRACE(name);
+  for (const demo::Core which : demo::every_core) {
+    const demo::InventedCore& core = demo::coarse(which);
+    SCOPED_TRACE(core.box.name);
     const demo::SyntheticScan scan = demo::scan_core(core.design, core.box.parting, {}, scanner(37));
     const ScanReading reading = read_scan(core.design, scan.points, &core.box);
     for (const Finding& f : reading.findings) EXPECT_EQ(f.severity, Severity::note) << f.text;
@@ -148,7 +139,7 @@ TEST(ScanReading, BuildUpIsMissingFromTheCoreAndWearIsAddedToIt) {
 }
 
 TEST(ScanReading, AWholeLoosePieceOffTogetherIsToldAsThePieceNotAsBuildUp) {
-  const demo::InventedCore& core = cores()[2].core;
+  const demo::InventedCore& core = demo::coarse(demo::Core::valve_body);
   const LoosePiece& piece = core.box.loose_pieces.at(0);
   demo::BoxFaults faults;
   faults.pieces.push_back({piece.region_min_mm, piece.region_max_mm, -1.0});
@@ -217,7 +208,7 @@ TEST(ScanReading, RefusesAUnitThatCannotBe) {
 }
 
 TEST(ScanReading, OfAnotherPartCannotTell) {
-  const demo::InventedCore& other = cores()[2].core;
+  const demo::InventedCore& other = demo::coarse(demo::Core::valve_body);
   const demo::SyntheticScan scan = demo::scan_core(other.design, other.box.parting, {}, scanner(67, 60000));
   const ScanReading reading = read_scan(volute().design, scan.points, &volute().box);
   EXPECT_NE(reading.verdict, ScanVerdict::fit);
@@ -255,18 +246,9 @@ TEST(ScanReading, StopsWhenToldTo) {
   EXPECT_THROW(read_scan(volute().design, scan.points, &volute().box, settings), ReadingCancelled);
 }
 
-// A plain block: turned half round about any of its axes it lies as before.
-TriangleMesh block(const Eigen::Vector3d& size_mm) {
-  TriangleMesh mesh;
-  for (int i = 0; i < 8; ++i)
-    mesh.vertices.push_back(size_mm.cwiseProduct(Eigen::Vector3d(i & 1, (i >> 1) & 1, i >> 2)));
-  mesh.triangles = {{0, 2, 1}, {1, 2, 3}, {4, 5, 6}, {5, 7, 6}, {0, 1, 4}, {1, 5, 4},
-                    {2, 6, 3}, {3, 6, 7}, {0, 4, 2}, {2, 4, 6}, {1, 3, 5}, {3, 7, 5}};
-  return mesh;
-}
-
+// A plain block lies as before when it is turned half round about any of its axes.
 TEST(ScanReading, OfASymmetricCoreNamesTheAlternativesUntilDatumTargetsSettleIt) {
-  const TriangleMesh design = block({120, 70, 40});
+  const TriangleMesh design = demo::block({120, 70, 40});
   CoreBox box;
   box.parting = PartingFace::through({60, 35, 20}, {0, 0, 1});
   const demo::SyntheticScan scan = demo::scan_core(design, box.parting, {}, scanner(89, 60000));

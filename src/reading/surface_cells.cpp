@@ -147,6 +147,12 @@ void mark_seen(CellReading& reading, const SurfaceCells& cells, double points) {
 
 }  // namespace
 
+double cell_side_mm(double area_mm2, std::size_t points) {
+  constexpr double points_per_cell = 20, smallest_mm = 2, largest_mm = 8;
+  return std::clamp(std::sqrt(points_per_cell * area_mm2 / std::max(static_cast<double>(points), 1.0)),
+                    smallest_mm, largest_mm);
+}
+
 SurfaceCells cut_into_cells(const DesignSurface& design, double side_mm) {
   SurfaceCells cells;
   const std::vector<std::uint32_t> from = seeds(design, side_mm);

@@ -22,6 +22,9 @@ struct SurfaceCells {
   std::size_t size() const { return area_mm2.size(); }
 };
 
+// So that a cell has some 20 of the points, within 2 to 8 mm.
+double cell_side_mm(double area_mm2, std::size_t points);
+
 SurfaceCells cut_into_cells(const DesignSurface& design, double side_mm);
 
 // Deviations gathered by cell.

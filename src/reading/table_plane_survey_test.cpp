@@ -12,10 +12,9 @@ namespace {
 using testing::HasSubstr;
 
 TEST(TablePlane, TheTableAPartStandsOnIsNoFinding) {
-  // Meshed more coarsely than the demo shop's; scan and design share the mesh.
-  for (const demo::InventedCore& core :
-       {demo::pump_volute(2.0), demo::ribbed_jacket(2.0), demo::stepped_valve_body(2.0)})
+  for (const demo::Core which : demo::every_core)
     for (const std::uint64_t seed : {101u, 102u, 103u}) {
+      const demo::InventedCore& core = demo::coarse(which);
       SCOPED_TRACE(core.box.id + " " + std::to_string(seed));
       demo::Scanner on_table;
       on_table.points = 150000;

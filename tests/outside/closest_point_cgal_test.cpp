@@ -12,11 +12,11 @@
 #include <algorithm>
 #include <cmath>
 #include <iostream>
-#include <random>
 #include <stdexcept>
 #include <vector>
 
 #include "demo/invented_cores.hpp"
+#include "demo/scattered_points.hpp"
 #include "geometry/closest_point.hpp"
 #include "geometry/morton_order.hpp"
 
@@ -56,24 +56,6 @@ class Witness {
   CGAL::Side_of_triangle_mesh<Surface, Kernel> side_{tree_};
 };
 
-// Places drawn over the triangles, moved by a normal deviate along each axis.
-PointCloud points_about(const TriangleMesh& mesh, std::size_t count, double spread_mm, std::uint64_t seed) {
-  std::mt19937_64 random(seed);
-  std::uniform_int_distribution<std::size_t> pick(0, mesh.triangles.size() - 1);
-  std::uniform_real_distribution<double> unit(0, 1);
-  std::normal_distribution<double> away(0, spread_mm);
-  PointCloud cloud;
-  for (std::size_t i = 0; i < count; ++i) {
-    const std::size_t t = pick(random);
-    const double r = std::sqrt(unit(random)), s = unit(random);
-    const Eigen::Vector3d on =
-        (1 - r) * mesh.corner(t, 0) + r * (1 - s) * mesh.corner(t, 1) + r * s * mesh.corner(t, 2);
-    const Eigen::Vector3d shift(away(random), away(random), away(random));
-    cloud.offsets_mm.push_back((on + shift).cast<float>());
-  }
-  return in_morton_order(cloud);
-}
-
 struct WorstDifference {
   double one_point_mm = 0, bulk_mm = 0;
   std::size_t inside = 0, outside = 0;
@@ -105,7 +87,7 @@ TEST(SurfaceIndexAgainstCgal, SignedDistancesToThePumpVoluteAgreeToAMillionthOfA
   } const samples[] = {{0.05, 50000}, {1.0, 30000}, {5.0, 20000}};
   for (const auto& [spread_mm, count] : samples) {
     const WorstDifference worst =
-        worst_difference(index, witness, points_about(volute, count, spread_mm, 29));
+        worst_difference(index, witness, in_morton_order(demo::points_about(volute, count, spread_mm, 29)));
     std::cout << count << " points " << spread_mm << " mm about " << volute.triangles.size()
               << " triangles: worst one by one " << worst.one_point_mm << " mm, in bulk " << worst.bulk_mm
               << " mm\n";
