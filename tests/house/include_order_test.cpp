@@ -25,7 +25,7 @@ const Rooms& may_use() {
       {"flow", {"geometry"}},
       {"corebox", {"input", "geometry"}},
       {"reading", {"input", "geometry", "statistics", "corebox"}},
-      {"closing", {"input", "statistics", "corebox", "geometry"}},
+      {"closing", {"input", "statistics", "flow", "corebox", "geometry"}},
       {"venting", {"input", "flow", "corebox", "geometry"}},
       {"shop", {"input", "statistics", "corebox"}},
       {"store", {"input", "shop"}},
