@@ -1,0 +1,130 @@
+#include "statistics/wear_line.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+#include "input/input_error.hpp"
+#include "statistics/quantile.hpp"
+
+namespace boxfettle {
+namespace {
+
+constexpr double sigmas_of_u95 = 1.959963984540054;
+
+double weight(const WearReading& reading) {
+  return reading.u95_mm ? std::pow(sigmas_of_u95 / *reading.u95_mm, 2) : 1;
+}
+
+std::vector<WearLine> by_patch(std::span<const WearReading> readings) {
+  std::map<std::string, std::size_t> places;
+  std::vector<WearLine> lines;
+  for (const WearReading& reading : readings) {
+    const auto [place, fresh] = places.emplace(reading.patch, lines.size());
+    if (fresh) {
+      lines.emplace_back();
+      lines.back().patch = reading.patch;
+    }
+    lines[place->second].readings.push_back(reading);
+  }
+  for (WearLine& line : lines) {
+    double sum = 0;
+    for (const WearReading& reading : line.readings) sum += weight(reading) * reading.depth_mm;
+    line.build_up = sum < 0;
+    if (line.build_up)
+      for (WearReading& reading : line.readings) reading.depth_mm = -reading.depth_mm;
+    std::ranges::stable_sort(line.readings, {}, &WearReading::shots);
+  }
+  return lines;
+}
+
+// Where readings claim no uncertainty, their noise is told from how far each lies off its neighbours' line.
+double noise_of_neighbours(const std::vector<WearLine>& lines) {
+  std::vector<double> off;
+  for (const WearLine& line : lines)
+    for (std::size_t i = 1; i + 1 < line.readings.size(); ++i) {
+      const WearReading &before = line.readings[i - 1], &here = line.readings[i],
+                        &after = line.readings[i + 1];
+      const double length = after.shots - before.shots;
+      if (!(length > 0)) continue;
+      const double share = (here.shots - before.shots) / length;
+      const double between = before.depth_mm + share * (after.depth_mm - before.depth_mm);
+      off.push_back(std::abs(here.depth_mm - between) /
+                    std::sqrt(1 + share * share + (1 - share) * (1 - share)));
+    }
+  if (off.empty()) return 0;
+  std::ranges::sort(off);
+  return 1.4826 * quantile(off, 0.5);  // median of absolute values to standard deviation, of a normal
+}
+
+void find_set_backs(WearLine& line, double common_noise_mm, const WearSettings& settings) {
+  const auto sd = [&](const WearReading& one) {
+    return one.u95_mm ? *one.u95_mm / sigmas_of_u95 : common_noise_mm;
+  };
+  line.starts = {0};
+  for (std::size_t i = 1; i < line.readings.size(); ++i) {
+    const WearReading &before = line.readings[i - 1], &here = line.readings[i];
+    const double noise = settings.jump_sigmas * std::hypot(sd(before), sd(here));
+    if (before.depth_mm - here.depth_mm > std::max(noise, settings.jump_share * settings.limit_mm))
+      line.starts.push_back(i);
+  }
+}
+
+// One depth for each stretch between repairs and one slope for all. With every stretch about its own weighted
+// middle the slope stands alone: no matrix to turn over, nothing lost to large shot counts.
+void fit(WearLine& line) {
+  const std::vector<WearReading>& r = line.readings;
+  double sxx = 0, sxy = 0, syy = 0, last_middle = 0, last_depth = 0, last_weight = 0;
+  for (std::size_t s = 0; s < line.starts.size(); ++s) {
+    const std::size_t end = s + 1 < line.starts.size() ? line.starts[s + 1] : r.size();
+    double w = 0, x = 0, y = 0;
+    for (std::size_t i = line.starts[s]; i < end; ++i) {
+      w += weight(r[i]);
+      x += weight(r[i]) * r[i].shots;
+      y += weight(r[i]) * r[i].depth_mm;
+    }
+    for (std::size_t i = line.starts[s]; i < end; ++i) {
+      const double dx = r[i].shots - x / w, dy = r[i].depth_mm - y / w;
+      sxx += weight(r[i]) * dx * dx;
+      sxy += weight(r[i]) * dx * dy;
+      syy += weight(r[i]) * dy * dy;
+    }
+    last_middle = x / w;
+    last_depth = y / w;
+    last_weight = w;
+  }
+  line.has_slope = sxx > 0;
+  const double ahead = r.back().shots - last_middle;
+  line.slope = line.has_slope ? sxy / sxx : 0;
+  line.slope_variance = line.has_slope ? 1 / sxx : 0;
+  line.covariance = ahead * line.slope_variance;
+  line.depth_mm = last_depth + ahead * line.slope;
+  line.depth_variance = 1 / last_weight + ahead * ahead * line.slope_variance;
+  line.squares = line.has_slope ? std::max(syy - sxy * sxy / sxx, 0.0) : syy;
+  line.degrees = static_cast<double>(r.size() - line.starts.size()) - (line.has_slope ? 1 : 0);
+}
+
+void check(std::span<const WearReading> readings) {
+  for (const WearReading& one : readings) {
+    if (one.u95_mm.has_value() != readings.front().u95_mm.has_value())
+      throw InputError("", "patch " + one.patch, "some readings have an uncertainty and some have none",
+                       "give u95_mm for all of them or for none");
+    if (one.u95_mm && !(*one.u95_mm > 0))
+      throw InputError("", "patch " + one.patch, "an uncertainty is not above zero", "no gauge is exact");
+  }
+}
+
+}  // namespace
+
+std::vector<WearLine> wear_lines(std::span<const WearReading> readings, const WearSettings& settings) {
+  check(readings);
+  std::vector<WearLine> lines = by_patch(readings);
+  const double noise_mm = noise_of_neighbours(lines);
+  for (WearLine& line : lines) {
+    find_set_backs(line, noise_mm, settings);
+    fit(line);
+  }
+  return lines;
+}
+
+}  // namespace boxfettle
