@@ -208,6 +208,16 @@ std::vector<Part> parts(const BoxTable& file, std::string_view key, std::span<co
   return parts;
 }
 
+// Two pins nearer than this are one pin written twice.
+void refuse_pins_on_one_spot(const std::vector<Dowel>& dowels, const BoxTable& file) {
+  constexpr double one_spot_mm = 1;
+  for (std::size_t i = 0; i < dowels.size(); ++i)
+    for (std::size_t j = 0; j < i; ++j)
+      if ((dowels[i].at_parting_mm - dowels[j].at_parting_mm).norm() < one_spot_mm)
+        file.tables("dowel", keys::dowel)[i].refuse("at_mm", "is the same spot as dowel '" + dowels[j].id + "'",
+                                                    "give each dowel its own place in the parting face");
+}
+
 CoreBox core_box(const BoxTable& file) {
   CoreBox box;
   const auto head = file.table("box", keys::box);
@@ -220,6 +230,7 @@ CoreBox core_box(const BoxTable& file) {
   box.parting = parting(*face);
   if (const auto table = file.table("limits", keys::limits)) box.limits = limits(*table);
   box.dowels = parts(file, "dowel", keys::dowel, dowel);
+  refuse_pins_on_one_spot(box.dowels, file);
   box.watch_points = parts(file, "watch_point", keys::watch_point, watch_point);
   box.gap_readings = parts(file, "gap_reading", keys::gap_reading, gap_reading);
   box.clamps = parts(file, "clamp", keys::clamp, clamp);
