@@ -1,6 +1,9 @@
 #include "app/command_table.hpp"
 
 #include "app/demo_command.hpp"
+#include "app/dowels_command.hpp"
+#include "app/fit_command.hpp"
+#include "app/gap_command.hpp"
 #include "app/scan_command.hpp"
 #include "app/serve_command.hpp"
 #include "app/verify_command.hpp"
@@ -10,10 +13,8 @@ namespace boxfettle {
 // One line here and one <name>_command.cpp make a command.
 std::vector<Command> command_table() {
   return {
-      scan_command(),
-      serve_command(),
-      demo_command(),
-      verify_command(),
+      scan_command(),  dowels_command(), fit_command(),    gap_command(),
+      serve_command(), demo_command(),   verify_command(),
   };
 }
 

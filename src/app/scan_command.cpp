@@ -9,6 +9,7 @@
 #include "app/report_file.hpp"
 #include "app/scan_series.hpp"
 #include "corebox/box_file.hpp"
+#include "corebox/casting_tolerance.hpp"
 #include "geometry/surface_file.hpp"
 #include "input/input_error.hpp"
 #include "paper/scan_reading_json.hpp"
@@ -53,6 +54,7 @@ struct Subject {
   std::optional<CoreBox> box;
   fs::path design, scan;
   std::optional<std::uint32_t> design_body;
+  std::vector<std::string> notes;
 };
 
 Subject subject(const CommandLine& line) {
@@ -100,16 +102,25 @@ InputError with_file_name(const InputError& error, const Subject& subject) {
   return {file, error.place(), error.fault(), error.mend()};
 }
 
+// A drawing that gives a casting grade only limits the surface by the size of the core.
+void apply_casting_grade(Subject& subject) try {
+  if (!subject.box || subject.box->limits.casting_grade.empty()) return;
+  std::vector<std::string> told_with_the_reading;
+  const Bounds core = bounds(design_in_mm(subject, told_with_the_reading));
+  GradedLimits graded = graded_limits(subject.box->limits, (core.high - core.low).maxCoeff());
+  subject.box->limits = graded.limits;
+  subject.notes = std::move(graded.notes);
+} catch (const InputError& error) {
+  throw with_file_name(error, subject);
+}
+
 ScanReading reading(const Subject& subject, const CommandLine& line) try {
   std::vector<std::string> notes;
   const TriangleMesh design = design_in_mm(subject, notes);
   const SurfaceFile scan = read_surface_file(subject.scan);
   if (scan.flaws.zero_area + scan.flaws.duplicate > 0) notes.push_back(flaws_note("Scan", scan.flaws));
   for (const std::string& note : scan.notes) notes.push_back("Scan: " + note);
-  if (subject.box && !subject.box->limits.casting_grade.empty())
-    notes.push_back("The box gives its surface limit as " + subject.box->limits.casting_grade +
-                    " only; the surface was judged by " +
-                    std::to_string(subject.box->limits.surface_mm).substr(0, 4) + " mm instead.");
+  notes.insert(notes.end(), subject.notes.begin(), subject.notes.end());
   ProgressLine progress;
   ScanSettings settings;
   settings.scan_unit = scan.unit ? scan.unit : scan_unit(line);
@@ -150,7 +161,8 @@ std::string plain_text(const ScanReading& reading, const Subject& subject, const
 }
 
 Answer of_series(const CommandLine& line) {
-  const Subject files = subject(line);
+  Subject files = subject(line);
+  apply_casting_grade(files);
   const auto read = [&](const fs::path& scan) {
     Subject one = files;
     one.scan = scan;
@@ -166,7 +178,8 @@ Answer run(const CommandLine& line) {
   if (line.has("--section") && !line.has("--box"))
     throw WrongUse("--section needs --box FILE: only a box says where its halves part");
   const std::optional<ReportOrder> report = report_order(line);
-  const Subject files = subject(line);
+  Subject files = subject(line);
+  apply_casting_grade(files);
   // Named by their content while the reading runs; asked for last, so that a fault in a file is told by its
   // reader.
   std::future<std::vector<InputFile>> naming;

@@ -146,6 +146,7 @@ LikelyShift likely_shift(const DowelPlay& play, const Vector2d& place_mm,
   constexpr std::uint64_t mask = (1 << 21) - 1;
   const long most_tries = 200L * settings.draws;
   int draws = 0;
+  double sum = 0;
   for (long tries = 0; tries < most_tries && draws < settings.draws; ++tries) {
     const std::uint64_t word = dice.word();
     const double angle = room.low_rad + turn * step * static_cast<double>(word & mask);
@@ -161,15 +162,17 @@ LikelyShift likely_shift(const DowelPlay& play, const Vector2d& place_mm,
         path = std::min(path, limit.free_path(limit.off(move, angle), direction));
       move += path * direction;
     }
-    sizes.take((move + angle * lever).norm());
+    const double shift = (move + angle * lever).norm();
+    sizes.take(shift);
+    sum += shift;
     ++draws;
   }
   if (draws == 0) {  // no play at all: the one position there is
     const double only = play.worst_at(place_mm).mm;
-    return {only, only, only, 0};
+    return {only, only, only, only, 0};
   }
-  return {sizes.below_which(0.50, draws), sizes.below_which(0.95, draws), sizes.below_which(0.99, draws),
-          draws};
+  return {sum / draws, sizes.below_which(0.50, draws), sizes.below_which(0.95, draws),
+          sizes.below_which(0.99, draws), draws};
 }
 
 }  // namespace boxfettle

@@ -21,7 +21,7 @@ struct LikelyShiftSettings {
 };
 
 struct LikelyShift {
-  double p50_mm = 0, p95_mm = 0, p99_mm = 0;
+  double mean_mm = 0, p50_mm = 0, p95_mm = 0, p99_mm = 0;
   int draws = 0;  // positions that counted; fewer than asked when hardly any fit between the pins
 };
 

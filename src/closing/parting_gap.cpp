@@ -194,7 +194,8 @@ PartingGap parting_gap(const CoreBox& box, const CavityFootprint* footprint,
   }
   gap.causes = gap_causes(box, gap);
   judge(gap, box);
-  if (!box.clamps.empty())
+  const auto bolted = [](const Clamp& clamp) { return clamp.kind == Clamp::Kind::bolt; };
+  if (std::any_of(box.clamps.begin(), box.clamps.end(), bolted))
     gap.notes.push_back(
         sentence("Pull of bolts by T = K d F with K = %.2f, scatter %.0f %% either way (common practice).",
                  settings.tightening.nut_factor, 100 * settings.tightening.scatter));

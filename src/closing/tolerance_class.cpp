@@ -73,7 +73,7 @@ std::optional<SizeLimits> hole_limits(double size_mm, const std::string& letter,
   if (letter <= "h") {
     const auto shaft = shaft_deviation_um(size_mm, letter);
     if (!shaft) return std::nullopt;
-    return SizeLimits{-*shaft, -*shaft + width};
+    return SizeLimits{0 - *shaft, width - *shaft};  // not -0 for H
   }
   const auto upper = upper_below_zero_um(size_mm, letter, grade);
   if (!upper) return std::nullopt;

@@ -214,7 +214,8 @@ void refuse_pins_on_one_spot(const std::vector<Dowel>& dowels, const BoxTable& f
   for (std::size_t i = 0; i < dowels.size(); ++i)
     for (std::size_t j = 0; j < i; ++j)
       if ((dowels[i].at_parting_mm - dowels[j].at_parting_mm).norm() < one_spot_mm)
-        file.tables("dowel", keys::dowel)[i].refuse("at_mm", "is the same spot as dowel '" + dowels[j].id + "'",
+        file.tables("dowel", keys::dowel)[i].refuse("at_mm",
+                                                    "is the same spot as dowel '" + dowels[j].id + "'",
                                                     "give each dowel its own place in the parting face");
 }
 

@@ -143,6 +143,12 @@ TEST(BoxFile, NumbersOutsideTheirRangeOrNotFiniteAreRefused) {
                       "parting.normal", "has no length");
 }
 
+TEST(BoxFile, TwoPinsOnOneSpotAreRefused) {
+  const std::string first = "[[dowel]]\nid = \"D1\"\nat_mm = [40, 0]\npin_mm = 12\nbush_mm = 12.05\n";
+  const std::string second = "[[dowel]]\nid = \"D2\"\nat_mm = [40.4, 0]\npin_mm = 12\nbush_mm = 12.05\n";
+  expect_refused(first + second, "dowel[2].at_mm", "is the same spot as dowel 'D1'");
+}
+
 TEST(BoxFile, APinLargerThanItsBushIsRefusedAndAPinThatJustFitsIsNot) {
   const std::string dowel = "[[dowel]]\nid = \"D1\"\nat_mm = [0, 0]\nbush_mm = 12\n";
   expect_refused(dowel + "pin_mm = 12.001\n", "line 10, dowel[1].pin_mm", "is larger than bush_mm");

@@ -9,9 +9,13 @@ TEST(CastingTolerance, WidensWithTheGradeAndWithTheSize) {
   for (const double size : {5.0, 30.0, 90.0, 200.0, 390.0})
     for (int grade = 1; grade < 16; ++grade) {
       const auto here = casting_tolerance(grade, size), coarser = casting_tolerance(grade + 1, size);
-      if (here && coarser) { EXPECT_LT(here->band_mm, coarser->band_mm) << grade << " at " << size; }
+      if (here && coarser) {
+        EXPECT_LT(here->band_mm, coarser->band_mm) << grade << " at " << size;
+      }
       const auto larger = casting_tolerance(grade, size * 1.7);
-      if (here && larger) { EXPECT_LE(here->band_mm, larger->band_mm) << grade << " at " << size; }
+      if (here && larger) {
+        EXPECT_LE(here->band_mm, larger->band_mm) << grade << " at " << size;
+      }
     }
 }
 

@@ -4,6 +4,7 @@
 #include <optional>
 
 #include "corebox/box_file.hpp"
+#include "corebox/casting_tolerance.hpp"
 #include "geometry/surface_file.hpp"
 #include "input/input_error.hpp"
 #include "input/whole_file.hpp"
@@ -52,6 +53,13 @@ DesignFile design_of(const BoxRegistered& registered, const std::optional<CoreBo
                      "register it again with the design of its core");
   const fs::path path = kept_file(files, *registered.design, name);
   return told_by_name(name, [&] { return read_design_file(path, box ? &*box : nullptr, step); });
+}
+
+// A casting grade limits the surface by the size of the core.
+GradedLimits graded_by_size(const std::optional<CoreBox>& box, const TriangleMesh& design) {
+  if (!box) return {};
+  const Bounds core = bounds(design);
+  return graded_limits(box->limits, core.empty() ? 0 : (core.high - core.low).maxCoeff());
 }
 
 ScanRead::Verdict told(ScanVerdict verdict) {
@@ -103,13 +111,17 @@ FinishedScanJob do_scan_job(const Job& job, const BoxState& box, const StoredFil
                      "thin it or crop it to the part");
 
   if (!progress(0, "reading the files")) throw ReadingCancelled{};
-  const std::optional<CoreBox> core_box = box_of(registered, files);
+  std::optional<CoreBox> core_box = box_of(registered, files);
   StepReading step_reading;
   step_reading.while_waiting = [&] {
     if (!progress(0, "reading the files")) throw ReadingCancelled{};
   };
   const DesignFile design = design_of(registered, core_box, files, step_reading);
-  const SurfaceFile scan = told_by_name(scan_name, [&] { return read_surface_file(scan_path, step_reading); });
+  const SurfaceFile scan =
+      told_by_name(scan_name, [&] { return read_surface_file(scan_path, step_reading); });
+
+  GradedLimits graded = graded_by_size(core_box, design.mesh_mm);
+  if (core_box) core_box->limits = graded.limits;
 
   ScanSettings settings;
   // "auto" is none: found from the sizes
@@ -117,6 +129,7 @@ FinishedScanJob do_scan_job(const Job& job, const BoxState& box, const StoredFil
   settings.progress = [&](double share, std::string_view step) { return progress(0.05 + 0.9 * share, step); };
   ScanReading reading = read_scan(design.mesh_mm, scan.surface, core_box ? &*core_box : nullptr, settings);
   reading.notes.insert(reading.notes.begin(), design.notes.begin(), design.notes.end());
+  reading.notes.insert(reading.notes.begin(), graded.notes.begin(), graded.notes.end());
 
   const std::string id = "reading-" + job.id;
   const std::vector<InputFile> inputs{
