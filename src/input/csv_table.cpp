@@ -100,7 +100,6 @@ CsvTable::CsvTable(std::string_view text, std::string file) : file_(std::move(fi
                        std::to_string(row.fields.size()) + " fields under " +
                            std::to_string(columns_.size()) + " column names",
                        "quote fields that hold the separator, or export with semicolons");
-    row.fields.resize(columns_.size());
     rows_.push_back(std::move(row));
   }
   if (columns_.empty())
@@ -120,8 +119,16 @@ std::size_t CsvTable::column(std::string_view name) const {
   throw InputError(file_, "line 1", "column '" + std::string(name) + "' is missing", name_hint(name, known));
 }
 
+// Fields missing at a line's end are not stored: many short lines under a wide header would take memory out
+// of proportion to the file.
+const std::string& CsvTable::text(std::size_t row, std::size_t column) const {
+  static const std::string empty;
+  const std::vector<std::string>& fields = rows_[row].fields;
+  return column < fields.size() ? fields[column] : empty;
+}
+
 std::optional<double> CsvTable::number(std::size_t row, std::size_t column) const {
-  std::string word = rows_[row].fields[column];
+  std::string word = text(row, column);
   if (word.empty()) return std::nullopt;
   std::replace(word.begin(), word.end(), ',', '.');
   const char* const first = word.data() + (word.front() == '+' ? 1 : 0);

@@ -25,7 +25,7 @@ class CsvTable {
   std::size_t column(std::string_view name) const;
   std::optional<std::size_t> column_if_there(std::string_view name) const;
 
-  const std::string& text(std::size_t row, std::size_t column) const { return rows_[row].fields[column]; }
+  const std::string& text(std::size_t row, std::size_t column) const;
   // Empty where the field is. Throws InputError with the line where it is no finite number.
   std::optional<double> number(std::size_t row, std::size_t column) const;
   std::string place(std::size_t row) const { return "line " + std::to_string(rows_[row].line); }

@@ -58,6 +58,17 @@ TEST(CsvTable, ATornOrOverfullLineIsRefused) {
   EXPECT_THROW(CsvTable("\n\r\n  \n", "t.csv"), InputError);
 }
 
+TEST(CsvTable, ShortLinesUnderAWideHeaderTakeNoMoreThanTheyHold) {
+  // 20,000 columns and as many lines of one field: filled up, that would be 400 million fields.
+  std::string text(19999, ',');
+  text.insert(text.begin(), 'a');
+  for (int line = 0; line < 20000; ++line) text += "\n1";
+  const CsvTable table(text, "t.csv");
+  EXPECT_EQ(table.rows(), 20000u);
+  EXPECT_EQ(table.number(19999, 0), 1);
+  EXPECT_EQ(table.number(19999, 19999), std::nullopt);
+}
+
 TEST(CsvTable, AnyTextIsReadOrRefused) {
   rc::check("any bytes", [](const std::string& text) {
     try {

@@ -47,5 +47,31 @@ TEST(ChangePoint, IntervalHoldsTheTruthAboutAsOftenAsItSays) {
     }
 }
 
+// The same of a whole chart, which looks on to the end of the stretch: 60 points after the change, and false
+// alarms beforehand left in.
+TEST(ChangePoint, IntervalOfAWholeChartHoldsTheTruthAboutAsOftenAsItSays) {
+  RandomNumbers random(32);
+  ChartSettings settings;
+  settings.kind = ChartKind::i_mr;
+  settings.target = 0;
+  settings.sigma = 1;
+  for (const double shift : {1.0, 2.0}) {
+    int held = 0, missed = 0;
+    for (int run = 0; run < 400; ++run) {
+      std::vector<Subgroup> cores;
+      for (int i = 0; i < 160; ++i) cores.push_back({{random.normal() + (i >= 100 ? shift : 0)}, 0});
+      const ControlChart chart = control_chart(cores, settings);
+      bool here = false;
+      for (const ChartChange& change : chart.changes)
+        here = here || (change.at.low <= 100 && 100 <= change.at.high);
+      held += here;
+      missed += chart.changes.empty();
+    }
+    std::printf("whole chart, shift %.0f sigma: held %.3f, no signal %.3f\n", shift, held / 1500.0,
+                missed / 1500.0);
+    EXPECT_GT(held / 400.0, 0.90);
+  }
+}
+
 }  // namespace
 }  // namespace boxfettle

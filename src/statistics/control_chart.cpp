@@ -185,6 +185,30 @@ void LiveChart::judge(const ChartPoint& point) {
     signals_.push_back({added_, RunRule::outside_limits, true});
 }
 
+namespace {
+
+// Each stretch of signals is looked at from the end of the one before it.
+std::vector<ChartChange> changes_of(const std::vector<ChartSignal>& signals,
+                                    std::span<const std::optional<double>> sigmas, double confidence) {
+  std::vector<ChartChange> changes;
+  for (const ChartSignal& signal : signals) {
+    if (signal.of_spread) continue;
+    if (changes.empty() || signal.index > changes.back().last_signal + quiet_points)
+      changes.push_back({{}, signal.index, signal.index});
+    changes.back().last_signal = signal.index;
+  }
+  std::size_t from = 0;
+  for (ChartChange& change : changes) {
+    // Some signal was seen, so some point is there.
+    change.at = *change_point(sigmas.subspan(from, change.last_signal + 1 - from), confidence);
+    for (std::size_t* place : {&change.at.first, &change.at.low, &change.at.high}) *place += from;
+    from = change.last_signal + 1;
+  }
+  return changes;
+}
+
+}  // namespace
+
 ControlChart control_chart(std::span<const Subgroup> subgroups, const ChartSettings& settings) {
   ControlChart chart{settings.kind, chart_basis(subgroups, settings), {}, {}, {}, {}, {}, {}};
   chart.limits = point_limits(chart.basis, settings, chart.basis.usual_size);
@@ -199,9 +223,7 @@ ControlChart control_chart(std::span<const Subgroup> subgroups, const ChartSetti
     sigmas.push_back(chart.points.back().sigmas);
   }
   chart.run_lengths = run_lengths(chart.basis, settings);
-  const auto signal = std::ranges::find(chart.signals, false, &ChartSignal::of_spread);
-  if (signal != chart.signals.end())
-    chart.change = change_point(std::span(sigmas).first(signal->index + 1), settings.confidence);
+  chart.changes = changes_of(chart.signals, sigmas, settings.confidence);
   return chart;
 }
 

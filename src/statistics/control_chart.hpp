@@ -69,6 +69,13 @@ struct ChartSignal {
   bool of_spread = false;  // seen on the second chart
 };
 
+// Signals that follow each other tell of one change; twenty points without a signal end the stretch.
+inline constexpr std::size_t quiet_points = 20;
+struct ChartChange {
+  ChangePoint at;
+  std::size_t first_signal, last_signal;  // points, from 0
+};
+
 struct ControlChart {
   ChartKind kind;
   ChartBasis basis;
@@ -77,7 +84,7 @@ struct ControlChart {
   std::vector<ChartPoint> points;
   std::vector<ChartSignal> signals;
   RunLengths run_lengths;
-  std::optional<ChangePoint> change;  // before the first signal of the first chart
+  std::vector<ChartChange> changes;  // one for each stretch of signals of the first chart, in order
 };
 
 // Throws InputError (without a file's name) for data no chart can be drawn of: no value, no scatter, one

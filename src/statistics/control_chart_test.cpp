@@ -50,14 +50,31 @@ TEST(ControlChart, ShowsAShiftOfThreeSigmaAndWhenItBeganWithEveryKind) {
     settings.kind = kind;
     settings.baseline = 30;
     const ControlChart chart = control_chart(a_run(kind, 40, 3, 5), settings);
-    ASSERT_TRUE(chart.change);
-    EXPECT_LE(chart.change->low, 40u);
-    EXPECT_GE(chart.change->high, 40u);
-    EXPECT_NEAR(static_cast<double>(chart.change->first), 40, 3);
-    EXPECT_GT(chart.change->shift, 1);
+    ASSERT_FALSE(chart.changes.empty());
+    const ChangePoint& change = chart.changes.back().at;
+    EXPECT_LE(change.low, 40u);
+    EXPECT_GE(change.high, 40u);
+    EXPECT_NEAR(static_cast<double>(change.first), 40, 3);
+    EXPECT_GT(change.shift, 1);
     EXPECT_LT(chart.limits.lower, chart.limits.centre);
     EXPECT_LT(chart.limits.centre, chart.limits.upper);
   }
+}
+
+TEST(ControlChart, AFalseAlarmDoesNotHideTheChangeThatComesLater) {
+  std::vector<double> weights;
+  for (int i = 0; i < 200; ++i) weights.push_back(100 + (i % 2 == 0 ? 0.8 : -0.8) + (i >= 150 ? 2.5 : 0));
+  weights[30] = 96;
+  ChartSettings settings;
+  settings.kind = ChartKind::i_mr;
+  settings.target = 100;
+  settings.sigma = 1;
+  const ControlChart chart = control_chart(singles(weights), settings);
+  ASSERT_EQ(chart.changes.size(), 2u);
+  EXPECT_EQ(chart.changes[0].first_signal, 30u);
+  EXPECT_EQ(chart.changes[0].at.first, 30u);
+  EXPECT_EQ(chart.changes[1].at.first, 150u);
+  EXPECT_EQ(chart.changes[1].at.low, 150u);
 }
 
 TEST(ControlChart, MovedAndStretchedWeightsGiveMovedAndStretchedLimitsAndTheSameSignals) {

@@ -22,8 +22,7 @@ std::array<double, largest_range_subgroup + 1> range_cdfs(double w) {
   std::array<double, largest_range_subgroup + 1> cdf{};
   const double step = 2 * reach / value_steps;
   for (int i = 0; i <= value_steps; ++i) {
-    // The least value lies about w/2 below the middle: centring the steps there keeps the bell inside.
-    const double x = -reach + step * i - 0.5 * w;
+    const double x = -reach + step * i;
     const double inside = normal_cdf(x + w) - normal_cdf(x);
     double term = normal_density(x) * step;
     for (int n = 2; n <= largest_range_subgroup; ++n) cdf[n] += n * (term *= inside);

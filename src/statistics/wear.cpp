@@ -129,13 +129,30 @@ class Forecast {
       for (auto& one : *all) std::ranges::sort(one);
   }
 
+  // Of the patches that were read, each drawn towards the others as far as its readings leave it in doubt.
   Estimate mean_rate() const {
-    const double rate = slopes_.mean(rate_sd() * rate_sd(), noise_.scale).rate;
-    return {std::max(rate, 0.0), std::max(quantile(mean_rates_, tail()), 0.0),
-            std::max(quantile(mean_rates_, 1 - tail()), 0.0)};
+    const double between = rate_sd() * rate_sd();
+    const double alike = slopes_.mean(between, noise_.scale).rate;
+    double sum = 0;
+    for (const WearLine& line : lines_)
+      sum += alike + trust(line, between, noise_.scale) * (line.slope - alike);
+    return {std::max(sum / static_cast<double>(lines_.size()), 0.0),
+            told() ? quantile(mean_rates_, tail()) : 0.0, quantile(mean_rates_, 1 - tail())};
   }
   double rate_sd() const { return std::sqrt(quantile(drawn_betweens_, 0.5)); }
-  bool told() const { return quantile(mean_rates_, tail()) > 0; }
+  // Some patch alone, asked as strictly as their number demands, or all together show a rate above zero.
+  bool told() const {
+    const auto seen = [&](double slope, double variance, double share) {
+      const double sigmas = slope / std::sqrt(noise_.scale * variance);
+      const double chance = noise_.degrees > 0 ? t_upper_tail(sigmas, noise_.degrees) : normal_cdf(-sigmas);
+      return chance < share;
+    };
+    const auto each = tail() / static_cast<double>(slopes_.count());
+    const Slopes::Mean alike = slopes_.mean(0, 1);
+    return seen(alike.rate, alike.variance, tail()) || std::ranges::any_of(lines_, [&](const WearLine& line) {
+             return line.has_slope && seen(line.slope, line.slope_variance, each);
+           });
+  }
   Estimate rate(std::size_t patch) const {
     const auto& all = rates_[patch];
     return {quantile(all, 0.5), quantile(all, tail()), quantile(all, 1 - tail())};
@@ -145,6 +162,10 @@ class Forecast {
 
  private:
   double tail() const { return 0.5 * (1 - settings_.confidence); }
+  // How much a patch's own slope counts beside the others'.
+  static double trust(const WearLine& line, double between, double scale) {
+    return line.has_slope && between > 0 ? between / (between + scale * line.slope_variance) : 0;
+  }
   void draw(RandomNumbers& random);
   double drawn_between(double scale, RandomNumbers& random) const;
   double depth(const WearLine& line, double slope, double scale, RandomNumbers& random) const;
@@ -176,16 +197,15 @@ void Forecast::draw(RandomNumbers& random) {
   drawn_betweens_.push_back(between);
   const Slopes::Mean mean = slopes_.mean(between, scale);
   const double rate = mean.rate + std::sqrt(mean.variance) * random.normal();
-  mean_rates_.push_back(rate);
   // Where patches do not differ, the one rate of all is what cannot be negative.
   const double common = between > 0 ? rate : positive_normal(mean.rate, std::sqrt(mean.variance), random);
-  double first = never;
+  double first = never, sum = 0;
   for (std::size_t i = 0; i < lines_.size(); ++i) {
     const WearLine& line = lines_[i];
-    const double trust =
-        line.has_slope && between > 0 ? between / (between + scale * line.slope_variance) : 0;
-    const double middle = common + trust * (line.slope - common);
-    const double slope = positive_normal(middle, std::sqrt(between * (1 - trust)), random);
+    const double own = trust(line, between, scale);
+    const double middle = common + own * (line.slope - common);
+    const double slope = positive_normal(middle, std::sqrt(between * (1 - own)), random);
+    sum += slope;
     const double left = settings_.limit_mm - depth(line, slope, scale, random);
     const double shots = left <= 0 ? 0 : slope > 0 ? left / slope : never;
     rates_[i].push_back(slope);
@@ -193,6 +213,7 @@ void Forecast::draw(RandomNumbers& random) {
     first = std::min(first, shots);
   }
   first_.push_back(first);
+  mean_rates_.push_back(sum / static_cast<double>(lines_.size()));
 }
 
 double Forecast::depth(const WearLine& line, double slope, double scale, RandomNumbers& random) const {

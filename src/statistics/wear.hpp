@@ -45,7 +45,7 @@ struct PatchWear {
 struct Wear {
   double now_shots = 0;            // shots at the last reading of all
   double seen_shots = 0;           // how far the readings reach back without a repair
-  Estimate rate_mm_per_1000;       // mean of the patches
+  Estimate rate_mm_per_1000;       // mean of the patches that were read
   double rate_sd_mm_per_1000 = 0;  // by how much the patches' rates differ
   bool told = false;               // whether wear can be told from none at this confidence
   double noise_mm = 0;             // of a reading, as it scatters about its line (1 sigma)

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cstdio>
+#include <numeric>
 
 #include "statistics/invented_wear.hpp"
 
@@ -25,8 +26,9 @@ Held held(const InventedWear& invented, int runs) {
     const auto in = [](const Estimate& estimate, double truth) {
       return estimate.low <= truth && truth <= estimate.high;
     };
-    share.rate += in(told.rate_mm_per_1000, invented.rate_mm_per_1000) / static_cast<double>(runs);
-    const auto each = static_cast<double>(known.own_rates.size()) * runs;
+    const auto patches = static_cast<double>(known.own_rates.size()), each = patches * runs;
+    const double mean = std::accumulate(known.own_rates.begin(), known.own_rates.end(), 0.0) / patches;
+    share.rate += in(told.rate_mm_per_1000, mean) / static_cast<double>(runs);
     double first = 1e300;
     for (std::size_t p = 0; p < known.own_rates.size(); ++p) {
       const PatchWear& patch = told.patches[p];
