@@ -92,6 +92,7 @@ json box_page_json(const BoxState& box, std::span<const Entry> entries, std::spa
           {"verdict", verdict_json(verdict(box, catalogue, now))},
           {"place", place_json(box.place)},
           {"has_design", known.design.has_value()},
+          {"has_box_file", known.box_file.has_value()},
           {"limits",
            {{"surface_mm", known.limits.surface_mm},
             {"mismatch_mm", known.limits.mismatch_mm},

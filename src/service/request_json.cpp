@@ -13,7 +13,7 @@ JsonFields JsonFields::parse(const std::string& body) {
   return {std::move(object), ""};
 }
 
-void JsonFields::wrong(const std::string& key, const std::string& what, const std::string& mend) const {
+void JsonFields::refuse(const std::string& key, const std::string& what, const std::string& mend) const {
   throw InputError("request", place_ + key, what, mend);
 }
 
@@ -24,16 +24,16 @@ const json* JsonFields::find(const std::string& key) const {
 
 const json& JsonFields::needed(const std::string& key) const {
   const json* value = find(key);
-  if (value == nullptr) wrong(key, "is missing", "give it");
+  if (value == nullptr) refuse(key, "is missing", "give it");
   return *value;
 }
 
 std::string JsonFields::text(const std::string& key, std::size_t most_characters) const {
   const json& value = needed(key);
-  if (!value.is_string()) wrong(key, "is not text", "send it as a string");
+  if (!value.is_string()) refuse(key, "is not text", "send it as a string");
   // Bytes, at most four for a character: enough to keep it in proportion.
   if (value.get_ref<const std::string&>().size() > 4 * most_characters)
-    wrong(key, "is too long", "keep it under " + std::to_string(most_characters) + " characters");
+    refuse(key, "is too long", "keep it under " + std::to_string(most_characters) + " characters");
   return value.get<std::string>();
 }
 
@@ -43,21 +43,21 @@ std::string JsonFields::text_or_none(const std::string& key, std::size_t most_ch
 
 bool JsonFields::yes_or_no(const std::string& key) const {
   const json& value = needed(key);
-  if (!value.is_boolean()) wrong(key, "is neither true nor false", "send true or false");
+  if (!value.is_boolean()) refuse(key, "is neither true nor false", "send true or false");
   return value.get<bool>();
 }
 
 std::optional<double> JsonFields::number(const std::string& key) const {
   const json* value = find(key);
   if (value == nullptr) return {};
-  if (!value->is_number()) wrong(key, "is not a number", "send a number");
+  if (!value->is_number()) refuse(key, "is not a number", "send a number");
   return value->get<double>();
 }
 
 std::vector<JsonFields> JsonFields::list(const std::string& key, std::size_t most) const {
   const json& value = needed(key);
-  if (!value.is_array()) wrong(key, "is not a list", "send a list");
-  if (value.size() > most) wrong(key, "is too long", "send at most " + std::to_string(most));
+  if (!value.is_array()) refuse(key, "is not a list", "send a list");
+  if (value.size() > most) refuse(key, "is too long", "send at most " + std::to_string(most));
   std::vector<JsonFields> items;
   for (std::size_t i = 0; i < value.size(); ++i) {
     const std::string place = place_ + key + "[" + std::to_string(i) + "]";

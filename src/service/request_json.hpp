@@ -20,12 +20,14 @@ class JsonFields {
   std::optional<double> number(const std::string& key) const;
   std::vector<JsonFields> list(const std::string& key, std::size_t most) const;  // needed, of objects
 
+  // Throws InputError naming the field.
+  [[noreturn]] void refuse(const std::string& key, const std::string& what, const std::string& mend) const;
+
  private:
   JsonFields(nlohmann::json object, std::string place)
       : object_(std::move(object)), place_(std::move(place)) {}
   const nlohmann::json* find(const std::string& key) const;  // null when absent or null
   const nlohmann::json& needed(const std::string& key) const;
-  [[noreturn]] void wrong(const std::string& key, const std::string& what, const std::string& mend) const;
 
   nlohmann::json object_;
   std::string place_;  // "results[2]."; empty for the body itself

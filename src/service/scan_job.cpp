@@ -3,57 +3,20 @@
 #include <filesystem>
 #include <optional>
 
-#include "corebox/box_file.hpp"
 #include "corebox/casting_tolerance.hpp"
 #include "geometry/surface_file.hpp"
 #include "input/input_error.hpp"
-#include "input/whole_file.hpp"
 #include "paper/scan_reading_json.hpp"
 #include "paper/section_json.hpp"
 #include "paper/surface_blob.hpp"
 #include "reading/design_file.hpp"
 #include "reading/scan_reading.hpp"
+#include "service/box_on_record.hpp"
 
 namespace boxfettle {
 namespace {
 
 namespace fs = std::filesystem;
-
-fs::path kept_file(const StoredFiles& files, const ContentHash& hash, const std::string& name) {
-  const auto path = files.find(hash);
-  if (!path)
-    throw InputError(name, "", "is no longer among the kept files",
-                     "restore the data folder from its backup");
-  return *path;
-}
-
-// People know the file by the name they gave it; on the disk it is named by its content.
-template <class Read>
-auto told_by_name(const std::string& name, const Read& read) -> decltype(read()) {
-  try {
-    return read();
-  } catch (const InputError& error) {
-    const std::string place = error.place().empty() ? name : name + ", " + error.place();
-    throw InputError(name, place, error.fault(), error.mend());
-  }
-}
-
-std::optional<CoreBox> box_of(const BoxRegistered& registered, const StoredFiles& files) {
-  if (!registered.box_file) return {};
-  const std::string name = "box file";
-  const WholeFile text(kept_file(files, *registered.box_file, name));
-  return told_by_name(name, [&] { return parse_box_file(text.text(), name); });
-}
-
-DesignFile design_of(const BoxRegistered& registered, const std::optional<CoreBox>& box,
-                     const StoredFiles& files, const StepReading& step) {
-  const std::string name = registered.design_name.empty() ? "design" : registered.design_name;
-  if (!registered.design)
-    throw InputError(name, "", "the box has no design on record",
-                     "register it again with the design of its core");
-  const fs::path path = kept_file(files, *registered.design, name);
-  return told_by_name(name, [&] { return read_design_file(path, box ? &*box : nullptr, step); });
-}
 
 // A casting grade limits the surface by the size of the core.
 GradedLimits graded_by_size(const std::optional<CoreBox>& box, const TriangleMesh& design) {
@@ -111,12 +74,12 @@ FinishedScanJob do_scan_job(const Job& job, const BoxState& box, const StoredFil
                      "thin it or crop it to the part");
 
   if (!progress(0, "reading the files")) throw ReadingCancelled{};
-  std::optional<CoreBox> core_box = box_of(registered, files);
+  std::optional<CoreBox> core_box = box_on_record(registered, files);
   StepReading step_reading;
   step_reading.while_waiting = [&] {
     if (!progress(0, "reading the files")) throw ReadingCancelled{};
   };
-  const DesignFile design = design_of(registered, core_box, files, step_reading);
+  const DesignFile design = design_on_record(registered, core_box, files, step_reading);
   const SurfaceFile scan =
       told_by_name(scan_name, [&] { return read_surface_file(scan_path, step_reading); });
 

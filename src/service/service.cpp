@@ -36,7 +36,9 @@ UtcTime clock_time() {
 struct Service::Rooms {
   Rooms(Store& store, const Catalogue& catalogue, const ServiceSettings& settings)
       : shop(store, catalogue, feed),
-        desk{store, shop, feed, settings.shop_name, settings.now, [this] { worker.wake(); }, most_scan_bytes},
+        closing(store.files),
+        desk{store,           shop,   feed, settings.shop_name, settings.now, [this] { worker.wake(); },
+             most_scan_bytes, closing},
         loopback(is_loopback_address(settings.http.address)),
         worker(store, shop, feed, settings.now, settings.tell, settings.worker),
         server(
@@ -47,6 +49,7 @@ struct Service::Rooms {
     add_sign_in_routes(router, desk);
     add_box_routes(router, desk);
     add_scan_routes(router, desk);
+    add_closing_routes(router, desk);
     add_record_routes(router, desk);
     router.otherwise(
         {.answer = [this](HttpRequest& request) { return page ? page->answer(request) : no_page(request); },
@@ -63,6 +66,7 @@ struct Service::Rooms {
 
   EventFeed feed;
   LiveShop shop;
+  ClosingStudies closing;
   ServiceDesk desk;
   Router router;
   std::optional<PageFiles> page;

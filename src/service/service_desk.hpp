@@ -5,6 +5,7 @@
 #include <functional>
 #include <string>
 
+#include "service/closing_study.hpp"
 #include "service/event_feed.hpp"
 #include "service/live_shop.hpp"
 #include "service/router.hpp"
@@ -21,6 +22,7 @@ struct ServiceDesk {
   std::function<UtcTime()> now;
   std::function<void()> wake_worker;
   std::uint64_t most_scan_bytes;  // a larger scan would need more memory than a reading may have
+  ClosingStudies& closing;
   SignInThrottle throttle = {};
 };
 
@@ -28,6 +30,7 @@ struct ServiceDesk {
 void add_sign_in_routes(Router& router, ServiceDesk& desk);
 void add_box_routes(Router& router, ServiceDesk& desk);
 void add_scan_routes(Router& router, ServiceDesk& desk);
+void add_closing_routes(Router& router, ServiceDesk& desk);
 void add_record_routes(Router& router, ServiceDesk& desk);  // events, the logbook's check, openapi.yaml
 
 // Who holds the session of the request's cookie.

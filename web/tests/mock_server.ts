@@ -4,8 +4,9 @@ import { readFile } from 'node:fs/promises';
 import { createServer, type IncomingMessage, type Server, type ServerResponse } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { extname, join, normalize } from 'node:path';
-import type { Box, InspectionRequest, Job, Problem, SignIn } from '../src/api/types';
+import type { Box, ClosingTried, InspectionRequest, Job, Problem, SignIn } from '../src/api/types';
 import { inventedCore, type InventedCore } from './invented_core';
+import { mockClosing, mockClosingAnswer } from './mock_closing';
 import { checkpoints, me, MockShop, passphrase, reading, untoldReading } from './mock_shop';
 
 export const POLICY = "default-src 'self'";
@@ -92,6 +93,10 @@ class Service {
     const sent = request.method === 'POST' ? await body(request) : Buffer.alloc(0);
     if (!box) return refuse(response, 404, { what: `There is no box ${id}.`, mend: 'Look the number up on the floor.' });
     if (request.method === 'GET' && deed === undefined) return json(response, 200, box);
+    if (deed === 'closing') {
+      if (!box.has_box_file) return refuse(response, 409, { what: `Box ${id} has no box file on record.`, mend: 'Register it with its box file.' });
+      return json(response, 200, request.method === 'GET' ? mockClosing() : mockClosingAnswer(JSON.parse(sent.toString()) as ClosingTried));
+    }
     if (deed === 'inspections') return this.inspect(response, box, JSON.parse(sent.toString()) as InspectionRequest);
     if (deed === 'scans') return this.scan(response, box, url.searchParams.get('file') ?? 'scan', sent.length);
     return refuse(response, 404, { what: 'No such call.', mend: 'Look at the contract.' });

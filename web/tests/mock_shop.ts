@@ -49,6 +49,7 @@ function boxPage([id, name, where, reasons]: Line): Box {
     makes: `${name} of the ${name.split(' ')[0]!.toLowerCase()} casting`,
     verdict: { state: reasons[0]?.state ?? 'fit', reasons },
     has_design: id !== 'TM-0460',
+    has_box_file: first,
     limits: { surface_mm: 0.3, mismatch_mm: 0.4, gap_mm: 0.2 },
     readings: first ? [
       { id: 'r-2', at: '2026-11-24T09:12:00Z', file: 'volute_core_2026-11-24.ply', verdict: 'hold', summary: 'Worn 1.04 mm beside the blow tube; halves 0.42 mm out of line.' },

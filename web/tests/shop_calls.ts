@@ -1,6 +1,6 @@
 // The service asked directly, beside the page: what the page shows is held against what the service says.
 import type { Page } from 'playwright-core';
-import type { Box, Checkpoints, Floor, InspectionRequest, Reading } from '../src/api/types';
+import type { Box, Checkpoints, ClosingPage, Floor, InspectionRequest, Reading } from '../src/api/types';
 
 export class ShopCalls {
   constructor(private readonly page: Page) {}
@@ -12,6 +12,7 @@ export class ShopCalls {
   }
   floor = () => this.get<Floor>('/api/floor');
   box = (id: string) => this.get<Box>(`/api/boxes/${encodeURIComponent(id)}`);
+  closing = (id: string) => this.get<ClosingPage>(`/api/boxes/${encodeURIComponent(id)}/closing`);
   checkpoints = () => this.get<Checkpoints>('/api/checkpoints');
   reading = (id: string) => this.get<Reading>(`/api/readings/${encodeURIComponent(id)}`);
 
@@ -43,6 +44,14 @@ export class ShopCalls {
       }
     }
     throw new Error('no box of this shop has a scan reading with a finding that has a place');
+  }
+  // A box whose box file is on record, so that it is known how it closes.
+  async closingBox(): Promise<Box> {
+    for (const { id } of (await this.floor()).boxes) {
+      const box = await this.box(id);
+      if (box.has_box_file) return box;
+    }
+    throw new Error('no box of this shop has a box file on record');
   }
   // A scan for uploading, made from a reading's own surface: each seen vertex moved out by its deviation is not
   // known here, so the vertices themselves serve, as text points. `copies` makes the reading take longer.

@@ -1,7 +1,7 @@
 // Every call to the service. A call that is answered with a refusal, or not at all, throws Refused with the service's
 // own words: what is wrong and what to do next.
 import type {
-  Box, ChainCheck, Checkpoints, Floor, InspectionRequest, Job, Me, Problem, Reading, ScanUnit, Section, SignIn,
+  Box, ChainCheck, Checkpoints, ClosingAnswer, ClosingPage, ClosingTried, Floor, InspectionRequest, Job, Me, Problem, Reading, ScanUnit, Section, SignIn,
 } from './types';
 
 export class Refused extends Error {
@@ -82,6 +82,8 @@ export const api = {
   box: (box: string) => fetched<Box>('GET', at('boxes', box)),
   checkpoints: () => fetched<Checkpoints>('GET', at('checkpoints')),
   inspect: (box: string, request: InspectionRequest) => fetched<Box>('POST', at('boxes', box, 'inspections'), request),
+  closing: (box: string) => fetched<ClosingPage>('GET', at('boxes', box, 'closing')),
+  tryClosing: (box: string, tried: ClosingTried) => fetched<ClosingAnswer>('POST', at('boxes', box, 'closing'), tried),
   job: (job: string) => fetched<Job>('GET', at('jobs', job)),
   cancelJob: (job: string) => send('DELETE', at('jobs', job)),
   reading: (reading: string) => fetched<Reading>('GET', at('readings', reading)),

@@ -3,6 +3,9 @@ import type { components, operations } from './schema';
 
 type Schemas = components['schemas'];
 export type Box = Schemas['BoxPage'];
+export type ClosingAnswer = Schemas['ClosingAnswer'];
+export type ClosingPage = Schemas['ClosingPage'];
+export type ClosingTried = Schemas['ClosingTried'];
 export type ChainCheck = Schemas['ChainCheck'];
 export type Checkpoint = Schemas['Checkpoint'];
 export type Finding = Schemas['Finding'];

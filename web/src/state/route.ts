@@ -4,6 +4,7 @@ export type Route =
   | { screen: 'box'; box: string; entry?: number }
   | { screen: 'inspect'; box: string }
   | { screen: 'scan'; box: string }
+  | { screen: 'closing'; box: string }
   | { screen: 'reading'; box: string; reading: string };
 
 export function routeOf(fragment: string): Route {
@@ -12,6 +13,7 @@ export function routeOf(fragment: string): Route {
   if (first !== 'box' || !box) return { screen: 'floor' };
   if (third === 'inspect') return { screen: 'inspect', box };
   if (third === 'scan') return { screen: 'scan', box };
+  if (third === 'closing') return { screen: 'closing', box };
   if (third === 'reading' && fourth) return { screen: 'reading', box, reading: fourth };
   if (third === 'entry' && /^\d{1,15}$/.test(fourth ?? '')) return { screen: 'box', box, entry: Number(fourth) };
   return { screen: 'box', box };
@@ -34,5 +36,6 @@ export const links = {
   entry: (box: string, seq: number): string => to('box', box, 'entry', String(seq)),
   inspect: (box: string): string => to('box', box, 'inspect'),
   scan: (box: string): string => to('box', box, 'scan'),
+  closing: (box: string): string => to('box', box, 'closing'),
   reading: (box: string, reading: string): string => to('box', box, 'reading', reading),
 };

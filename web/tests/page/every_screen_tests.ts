@@ -4,7 +4,7 @@ import { createRequire } from 'node:module';
 import type { Page } from 'playwright-core';
 import { test } from '../page_test';
 import type { ShopCalls } from '../shop_calls';
-import { complaints, desk, openBox, openReading, phone, withPage } from './visit';
+import { complaints, desk, openBox, openClosing, openReading, phone, withPage } from './visit';
 
 const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 
@@ -26,6 +26,11 @@ async function eachScreen(page: Page, shop: ShopCalls, look: (screen: string) =>
   for (let i = 0; i < (await steps.count()); i++) {
     await steps.nth(i).click();
     await look(`inspection, step ${i + 1}`);
+  }
+  await openClosing(page, (await shop.closingBox()).id);
+  for (const layer of ['Opening', 'Clamps', 'Mismatch']) {
+    await page.getByRole('radio', { name: layer }).check();
+    await look(`closing, ${layer}`);
   }
   await openReading(page, shop);
   await page.locator('section[aria-labelledby=findings] li button').first().click();
