@@ -25,7 +25,12 @@ DowelCheckSettings settings_of(const CommandLine& line) {
 Answer run(const CommandLine& line) {
   const DowelCheckSettings settings = settings_of(line);
   const std::string& file = line.operand(0);
-  const ClosingBox read = read_closing_box(file);
+  ClosingBox read = read_closing_box(file);
+  if (const auto fit = line.value("--as-new")) {
+    read.box = with_new_fit(read.box, fit_named(*fit));
+    read.notes.push_back("Pins and bushes were taken at their nominal sizes, as loose as " + *fit +
+                         " allows, instead of as measured.");
+  }
   DowelCheck check = [&] {
     try {
       return dowel_check(
@@ -50,10 +55,12 @@ Command dowels_command() {
   return {.name = "dowels",
           .purpose = "tell how far apart pins and bushes let the halves stand, and what to renew",
           .operands = {"BOX.toml"},
-          .options = {{"--lower-temperature", "C",
+          .options = {{"--as-new", "FIT",
+                       "take pins and bushes at nominal size and this fit (H7/g6), as loose as it allows"},
+                      {"--lower-temperature", "C",
                        "of the lower half (20); sizes in the box file hold at 20 degC"},
                       {"--upper-temperature", "C", "of the upper half (20)"},
-                      {"--draws", "N", "positions drawn for the likely shift (200000)"},
+                      {"--draws", "N", "positions drawn for the likely shift (20000)"},
                       json_option,
                       gate_option},
           .example =

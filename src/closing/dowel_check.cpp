@@ -57,14 +57,13 @@ std::vector<Vector2d> places_of(const CoreBox& box, std::span<const Vector2d> ou
   return places;
 }
 
-std::vector<WearEffect> wear_effects(std::span<const Dowel> dowels, std::span<const Vector2d> places,
-                                     double worst_mm, double step_mm) {
+std::vector<WearEffect> wear_effects(std::span<const Dowel> dowels, const WorstShift& worst, double step_mm) {
   std::vector<WearEffect> effects;
   for (std::size_t i = 0; i < dowels.size(); ++i) {
     std::vector<Dowel> worn(dowels.begin(), dowels.end());
     worn[i].pin_mm -= step_mm;
     const DowelPlay play(worn);
-    const double rise = play.held() ? play.worst_along(places)->mm - worst_mm : 0;
+    const double rise = play.held() ? play.worst_at(worst.at_parting_mm).mm - worst.mm : 0;
     effects.push_back({dowels[i].id, dowels[i].bush_mm - dowels[i].pin_mm, std::max(rise, 0.0)});
   }
   return effects;
@@ -155,6 +154,21 @@ void judge(DowelCheck& check) {
 
 }  // namespace
 
+CoreBox with_new_fit(CoreBox box, const Fit& fit) {
+  for (Dowel& dowel : box.dowels) {
+    const double nominal = nominal_size_mm(dowel);
+    const FitResult made = fit_result(nominal, fit);
+    dowel.pin_mm = nominal + made.shaft.lower_um / 1000;
+    dowel.bush_mm = nominal + made.hole.upper_um / 1000;
+    if (dowel.slot_length_mm) dowel.slot_length_mm = std::max(*dowel.slot_length_mm, dowel.bush_mm);
+    if (dowel.pin_mm > dowel.bush_mm)
+      throw InputError("FIT", fit.text(),
+                       "leaves no clearance at " + std::to_string(nominal).substr(0, 5) + " mm",
+                       "choose a fit with clearance, H7/g6 say");
+  }
+  return box;
+}
+
 DowelCheck dowel_check(const CoreBox& box, std::span<const Vector2d> outline_mm,
                        const DowelCheckSettings& settings) {
   if (box.dowels.empty())
@@ -176,8 +190,9 @@ DowelCheck dowel_check(const CoreBox& box, std::span<const Vector2d> outline_mm,
   check.likely = likely_shift(check.play, check.worst->at_parting_mm, settings.likely);
   LikelyShiftSettings pushed = settings.likely;
   pushed.contact = Contact::pushed;
+  pushed.draws = std::max(settings.likely.draws / 2, 1);  // told in a note only
   check.likely_pushed = likely_shift(check.play, check.worst->at_parting_mm, pushed);
-  check.wear = wear_effects(dowels, places, check.worst->mm, settings.wear_step_mm);
+  check.wear = wear_effects(dowels, *check.worst, settings.wear_step_mm);
   judge(check);
   if (settings.look_for_renewals && check.worst->mm > check.limit_mm) {
     check.renewal = cheapest_renewal(dowels, places, check.limit_mm, settings.renewal);

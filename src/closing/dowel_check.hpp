@@ -54,6 +54,10 @@ struct DowelCheck {
   std::vector<std::string> advice, notes;
 };
 
+// The box with every pin and bush at its nominal size and the loosest that a fit allows: what new ones would
+// give. Throws InputError when the fit is not given for a size.
+CoreBox with_new_fit(CoreBox box, const Fit& fit);
+
 // `outline_mm`: the cavity's outline in the parting face; may be empty. Throws InputError (file "dowels")
 // when the box has no dowel.
 DowelCheck dowel_check(const CoreBox& box, std::span<const Eigen::Vector2d> outline_mm,

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "closing/dowel_wear.hpp"
 #include "input/input_error.hpp"
 
 namespace boxfettle {
@@ -116,6 +117,41 @@ TEST(DowelCheck, ABoxWithoutDowelsIsRefusedNamingTheField) {
   } catch (const InputError& error) {
     EXPECT_EQ(error.place(), "dowel");
   }
+}
+
+TEST(DowelCheck, TellsWhatANewFitWouldGive) {
+  CoreBox box = box_with(12.60, 12.03);
+  const CoreBox renewed = with_new_fit(box, fit_named("H7/g6"));
+  for (const Dowel& dowel : renewed.dowels) {
+    EXPECT_NEAR(dowel.pin_mm, 12 - 0.017, 1e-9);  // the loosest that 12 g6 and 12 H7 allow
+    EXPECT_NEAR(dowel.bush_mm, 12 + 0.018, 1e-9);
+  }
+  EXPECT_EQ(dowel_check(renewed, outline()).verdict, ClosingVerdict::fit);
+}
+
+TEST(DowelWear, FollowsThePlayFromInspectionToInspection) {
+  std::vector<PlayReading> readings;
+  for (int k = 0; k < 12; ++k)  // 0.0037 mm per 1,000 shots, read to a hundredth
+    readings.push_back({2500.0 * k, std::round((0.03 + 0.0037e-3 * 2500 * k) * 100) / 100});
+  const DowelWear wear = dowel_wear(readings, 0.20);
+  EXPECT_TRUE(wear.told);
+  EXPECT_NEAR(wear.rate_mm_per_1000.value, 0.0037, 0.0005);
+  ASSERT_TRUE(wear.shots_to_limit);
+  // 0.132 mm at 27,500 shots; 0.068 mm more at that rate is 18,400 shots.
+  EXPECT_NEAR(wear.shots_to_limit->value, 18400, 3500);
+  EXPECT_LT(wear.shots_to_limit->low, wear.shots_to_limit->value);
+}
+
+TEST(DowelWear, OfThreeReadingsSaysNothing) {
+  const std::vector<PlayReading> three{{0, 0.02}, {1000, 0.03}, {2000, 0.04}};
+  EXPECT_FALSE(dowel_wear(three, 0.2).told);
+  EXPECT_FALSE(dowel_wear(three, 0.2).why_not.empty());
+}
+
+TEST(DowelWear, OfPlayThatNeverChangesIsNotMadeUp) {
+  std::vector<PlayReading> same;
+  for (int k = 0; k < 6; ++k) same.push_back({1000.0 * k, 0.05});
+  EXPECT_FALSE(dowel_wear(same, 0.2).told);
 }
 
 }  // namespace

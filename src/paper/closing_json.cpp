@@ -1,5 +1,6 @@
 #include "paper/closing_json.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <numbers>
 
@@ -40,7 +41,11 @@ Json shift_json(const HalfShift& shift) {
 }
 
 Json likely_json(const LikelyShift& likely) {
-  return {{"mean", likely.mean_mm}, {"p50", likely.p50_mm}, {"p95", likely.p95_mm}, {"p99", likely.p99_mm}, {"draws", likely.draws}};
+  return {{"mean", likely.mean_mm},
+          {"p50", likely.p50_mm},
+          {"p95", likely.p95_mm},
+          {"p99", likely.p99_mm},
+          {"draws", likely.draws}};
 }
 
 Json renewal_json(const Renewal& renewal) {
@@ -94,7 +99,7 @@ void put_field(Json& object, const GapField& field) {
   object["scatter_mm"] = field.scatter_mm();
 }
 
-void put_growth(Json& object, const PartingGap& gap) {
+void put_growth(Json& object, const PartingGap& gap, const CoreBox& box) {
   if (gap.growth) {
     object["growth_mm"] = {{"mean", gap.growth->mean_mm},
                            {"max", gap.growth->max_mm},
@@ -103,6 +108,14 @@ void put_growth(Json& object, const PartingGap& gap) {
     object["mean_u95_mm"] = gap.growth->mean_u95_mm;
   }
   if (gap.clamped) put_field(object, *gap.clamped);
+  if (gap.clamped && gap.clamped->told()) {
+    object["points"] = Json::array();
+    for (const WatchPoint& point : box.watch_points)
+      object["points"].push_back({{"id", point.id},
+                                  {"at_mm", pair(point.at_parting_mm)},
+                                  {"growth_mm", std::max(gap.clamped->opening_mm(point.at_parting_mm), 0.0)},
+                                  {"u95_mm", gap.clamped->u95_mm(point.at_parting_mm)}});
+  }
   if (gap.added) {
     object["added_volume_cm3"] = gap.added->volume_cm3;
     object["added_weight_g"] = gap.added->weight_g;
@@ -186,7 +199,7 @@ nlohmann::ordered_json parting_gap_json(const PartingGap& gap, const CoreBox& bo
   Json object = head(inputs);
   object["verdict"] = name(gap.verdict);
   object["limit_mm"] = box.limits.gap_mm;
-  put_growth(object, gap);
+  put_growth(object, gap, box);
   object["grain_mm"] = gap.grain_mm;
   if (gap.sand) {
     object["sand_can_escape"] = *gap.sand != SandEscape::none;

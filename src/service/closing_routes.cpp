@@ -17,7 +17,10 @@ HttpReply closing_page(HttpRequest& request, ServiceDesk& desk) {
   if (!box) return no_such_box(id);
   const auto study = desk.closing.of(*box->registered);
   if (!study) return no_box_file(id);
-  return json_reply(200, closing_page_json(*study, measured_closing(*box)));
+  const std::vector<PlayReading> play = play_series(desk.store.logbook.of_box(id), [&](UtcTime at) {
+    return static_cast<double>(desk.store.shots.between(id, UtcTime{}, at));
+  });
+  return json_reply(200, closing_page_json(*study, measured_closing(*box), play));
 }
 
 HttpReply closing_tried(HttpRequest& request, ServiceDesk& desk) {

@@ -132,6 +132,25 @@ json inspection_json(const MeasuredClosing& measured) {
   return told;
 }
 
+// The play felt may be half of the mismatch limit (common practice; the checkpoint says so).
+json wear_json(const CoreBox& box, std::span<const PlayReading> play) {
+  const DowelWear wear = dowel_wear(play, 0.5 * box.limits.mismatch_mm);
+  json told{{"readings", wear.readings},
+            {"told", wear.told},
+            {"limit_mm", wear.limit_mm},
+            {"series", json::array()}};
+  for (const PlayReading& reading : play) told["series"].push_back({reading.shots, reading.play_mm});
+  if (!wear.why_not.empty()) {
+    told["why_not"] = wear.why_not;
+    return told;
+  }
+  const Estimate& rate = wear.rate_mm_per_1000;
+  told["rate_mm_per_1000"] = {{"value", rate.value}, {"low", rate.low}, {"high", rate.high}};
+  if (wear.told && wear.shots_to_limit && std::isfinite(wear.shots_to_limit->value))
+    told["shots_to_limit"] = {{"p05", wear.shots_to_limit->low}, {"p50", wear.shots_to_limit->value}};
+  return told;
+}
+
 double in_range(const JsonFields& fields, const std::string& key, double low, double high, double otherwise) {
   const double value = fields.number(key).value_or(otherwise);
   if (!(value >= low && value <= high)) fields.refuse(key, "is out of range", "give a sensible value");
@@ -167,6 +186,17 @@ MeasuredClosing measured_closing(const BoxState& state) {
     return found->second;
   };
   return {last("dowels"), last("closure-clamped"), last("closure-free")};
+}
+
+std::vector<PlayReading> play_series(std::span<const Entry> entries,
+                                     const std::function<double(UtcTime)>& shots_by) {
+  std::vector<PlayReading> series;
+  for (const Entry& entry : entries)
+    if (const auto* inspected = std::get_if<Inspected>(&entry.body))
+      for (const CheckpointResult& result : inspected->results)
+        if (result.checkpoint == "dowels" && result.measured)
+          series.push_back({shots_by(entry.at), *result.measured});
+  return series;
 }
 
 CoreBox as_measured(CoreBox box, const MeasuredClosing& measured) {
@@ -231,7 +261,8 @@ json closing_answer_json(const ClosingStudy& study, const CoreBox& box, bool ren
   return answer;
 }
 
-json closing_page_json(const ClosingStudy& study, const MeasuredClosing& measured) {
+json closing_page_json(const ClosingStudy& study, const MeasuredClosing& measured,
+                       std::span<const PlayReading> play) {
   const CoreBox box = as_measured(study.box, measured);
   json readings = json::array();
   for (const GapReading& reading : box.gap_readings)
@@ -241,6 +272,7 @@ json closing_page_json(const ClosingStudy& study, const MeasuredClosing& measure
           {"readings", std::move(readings)},
           {"leaf_from", box.gap_readings == study.box.gap_readings ? "box-file" : "inspection"},
           {"inspection", inspection_json(measured)},
+          {"wear", wear_json(study.box, play)},
           {"outlines", study.footprint ? outlines_json(*study.footprint) : json::array()},
           {"answer", closing_answer_json(study, box, true)}};
 }

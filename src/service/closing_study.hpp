@@ -2,14 +2,18 @@
 // with others tried instead.
 #pragma once
 
+#include <functional>
 #include <map>
 #include <memory>
 #include <mutex>
 #include <nlohmann/json.hpp>
 #include <optional>
+#include <span>
 #include <string>
+#include <vector>
 
 #include "closing/cavity_footprint.hpp"
+#include "closing/dowel_wear.hpp"
 #include "closing/gap_field.hpp"
 #include "corebox/core_box.hpp"
 #include "service/request_json.hpp"
@@ -45,6 +49,10 @@ struct MeasuredClosing {
 };
 MeasuredClosing measured_closing(const BoxState& state);
 
+// The play that inspections felt at the dowels, each with the shots made by then; oldest first.
+std::vector<PlayReading> play_series(std::span<const Entry> entries,
+                                     const std::function<double(UtcTime)>& shots_by);
+
 // The box with what was measured in place: round bushes as wide as the play felt, feeler readings raised
 // evenly to the thickest leaf. Only what is worse than the box file says changes.
 CoreBox as_measured(CoreBox box, const MeasuredClosing& measured);
@@ -56,7 +64,8 @@ CoreBox with_tried(CoreBox box, const JsonFields& tried);
 
 // What openapi.yaml calls ClosingPage and ClosingAnswer. Renewals are looked for in the first only: they take
 // longer than a slider may.
-nlohmann::json closing_page_json(const ClosingStudy& study, const MeasuredClosing& measured);
+nlohmann::json closing_page_json(const ClosingStudy& study, const MeasuredClosing& measured,
+                                 std::span<const PlayReading> play);
 nlohmann::json closing_answer_json(const ClosingStudy& study, const CoreBox& box, bool renewals);
 
 }  // namespace boxfettle

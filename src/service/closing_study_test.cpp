@@ -78,13 +78,31 @@ TEST(ClosingStudy, WhatCannotBeTriedIsRefusedNamingTheField) {
             "clamps[0].force_N");
 }
 
+TEST(ClosingStudy, ThePlayOfEveryInspectionStandsAgainstTheShotsMadeByThen) {
+  Entry measured, unmeasured, other;
+  measured.at = {2000};
+  measured.body = Inspected{1, {{"dowels", true, 0.04, "mm", ""}, {"vents", true, 2.0, "", ""}}};
+  unmeasured.body = Inspected{1, {{"dowels", true, std::nullopt, "", ""}}};
+  other.body = NoteWritten{"oiled"};
+  const std::vector<Entry> entries{unmeasured, measured, other};
+  const auto series =
+      play_series(entries, [](UtcTime at) { return static_cast<double>(at.ms_since_epoch) / 2; });
+  ASSERT_EQ(series.size(), 1U);
+  EXPECT_EQ(series[0].shots, 1000);
+  EXPECT_EQ(series[0].play_mm, 0.04);
+}
+
 TEST(ClosingStudy, ThePageHoldsWhatThePictureNeeds) {
-  const json page = closing_page_json(volute(), {measured("dowels", 0.3), {}, {}});
+  std::vector<PlayReading> play;
+  for (int k = 0; k < 8; ++k) play.push_back({1000.0 * k, 0.03 + 0.01 * (k / 2)});
+  const json page = closing_page_json(volute(), {measured("dowels", 0.3), {}, {}}, play);
   EXPECT_EQ(page["dowels"].size(), volute().box.dowels.size());
   EXPECT_EQ(page["dowels"][0]["from"], "inspection");
   EXPECT_EQ(page["leaf_from"], "box-file");
   EXPECT_EQ(page["inspection"]["dowel_shift_mm"], 0.3);
   EXPECT_EQ(page["inspection"]["entry"], 38);
+  EXPECT_EQ(page["wear"]["series"].size(), 8U);
+  EXPECT_NEAR(page["wear"]["rate_mm_per_1000"]["value"], 0.0048, 0.0005);
   EXPECT_GE(page["outlines"].size(), 1U);
   EXPECT_GT(page["answer"]["field"]["at"].size(), 100U);
   EXPECT_FALSE(page["answer"]["cautions"].empty());

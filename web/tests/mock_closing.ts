@@ -16,6 +16,10 @@ const record: Omit<ClosingPage, 'answer'> = {
   readings: clampPlaces.map(([x, y], i) => ({ at_mm: [0.9 * x, 0.9 * y], clamped_mm: 0.05 + 0.06 * i })),
   leaf_from: 'inspection',
   inspection: { dowel_shift_mm: 0.3, leaf_clamped_mm: 0.23, entry: 38, at: '2026-11-20T06:00:00Z' },
+  wear: {
+    readings: 6, told: true, limit_mm: 0.2, series: [0, 1, 2, 3, 4, 5].map((k) => [4000 * k, 0.03 + 0.022 * k]),
+    rate_mm_per_1000: { value: 0.0055, low: 0.004, high: 0.007 }, shots_to_limit: { p05: 7000, p50: 10900 },
+  },
   outlines: [{ closed: true, points_mm: outline }],
 };
 

@@ -317,6 +317,14 @@ export const en = {
     advice: 'What it means',
     causes: 'Likely causes, the likeliest first',
     care: 'Take care',
+    wear: 'Play at the dowels over time',
+    wearAlt: (readings: number, limit: string, shots: string) =>
+      `The play felt at ${plural(readings, 'inspection', 'inspections')}, over ${shots} shots; the limit is ${limit} mm.`,
+    wearAxes: (shots: string) => `Each dot is an inspection; from left to right ${shots} shots. The limit is half of the mismatch limit.`,
+    wearUntold: (readings: number) => `${plural(readings, 'inspection', 'inspections')} with a measured play: too little to tell how it grows.`,
+    wearRate: (value: string, low: string, high: string) => `It grows by ${value} mm per 1,000 shots (95 %: ${low} to ${high}).`,
+    wearForecast: (middle: string, early: string) => `At that rate it reaches its limit after ${middle} more shots; 1 box in 20 would after ${early}.`,
+    wearNone: 'No growth can be told from the scatter of the readings.',
   },
 };
 
