@@ -192,6 +192,10 @@ PartingGap parting_gap(const CoreBox& box, const CavityFootprint* footprint,
                  "the most that can pass.",
                  settings.land_mm));
   }
+  for (std::size_t i = 0; i < box.gap_readings.size(); ++i)
+    if (box.gap_readings[i].unclamped_mm.value_or(1e9) < box.gap_readings[i].clamped_mm)
+      gap.notes.push_back(
+          sentence("Feeler reading %zu is larger clamped than unclamped: read it again.", i + 1));
   gap.causes = gap_causes(box, gap);
   judge(gap, box);
   const auto bolted = [](const Clamp& clamp) { return clamp.kind == Clamp::Kind::bolt; };

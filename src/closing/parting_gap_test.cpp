@@ -122,6 +122,13 @@ TEST(PartingGap, FewerThanThreeReadingsAreAnsweredWithWhatCannotBeTold) {
   EXPECT_EQ(parting_gap(unread, &footprint).verdict, ClosingVerdict::cannot_tell);
 }
 
+TEST(PartingGap, AReadingThatClampsOpenIsDoubted) {
+  CoreBox open = box();
+  read(open, 0.1, 0.1);
+  open.gap_readings[1].unclamped_mm = 0.05;
+  EXPECT_THAT(parting_gap(open, nullptr).notes, Contains(HasSubstr("Feeler reading 2 is larger clamped")));
+}
+
 TEST(PartingGap, ReadingsInOneLineDoNotTellTheTiltAcrossIt) {
   CoreBox open = box();
   open.gap_readings = {{Vector2d(-60, 0), 0.1, {}}, {Vector2d(0, 0), 0.1, {}}, {Vector2d(60, 0), 0.1, {}}};
