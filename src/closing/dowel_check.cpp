@@ -174,6 +174,12 @@ DowelCheck dowel_check(const CoreBox& box, std::span<const Vector2d> outline_mm,
   if (box.dowels.empty())
     throw InputError("dowels", "dowel", "the box has none",
                      "add [[dowel]] tables with at_mm, pin_mm and bush_mm");
+  // Each pair of bushes is looked at against all others, many hundred times.
+  constexpr std::size_t most_dowels = 16;
+  if (box.dowels.size() > most_dowels)
+    throw InputError(
+        "dowels", "dowel", "the box has " + std::to_string(box.dowels.size()),
+        "keep the " + std::to_string(most_dowels) + " that locate the halves; a box has two to four");
   const std::vector<Dowel> dowels = warmed(box, settings);
   DowelCheck check{DowelPlay(dowels)};
   check.limit_mm = box.limits.mismatch_mm;

@@ -119,6 +119,15 @@ TEST(DowelCheck, ABoxWithoutDowelsIsRefusedNamingTheField) {
   }
 }
 
+TEST(DowelCheck, AListOfDowelsThatNoBoxHasIsRefusedAtOnce) {
+  CoreBox box = box_with(12.05, 12.05);
+  for (int k = 0; k < 15; ++k) {
+    box.dowels.push_back(box.dowels.front());
+    box.dowels.back().at_parting_mm = Vector2d(10 * k, 50);
+  }
+  EXPECT_THROW(dowel_check(box, outline()), InputError);
+}
+
 TEST(DowelCheck, TellsWhatANewFitWouldGive) {
   CoreBox box = box_with(12.60, 12.03);
   const CoreBox renewed = with_new_fit(box, fit_named("H7/g6"));

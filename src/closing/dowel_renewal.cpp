@@ -9,8 +9,11 @@
 namespace boxfettle {
 namespace {
 
-// No more sets of changes than this are tried; a box has two to four dowels.
-constexpr std::size_t most_trials = 300;
+// So many sets of changes are tried: some 300 for the four dowels of a box, fewer when there are more, as
+// each trial then takes longer.
+std::size_t most_trials(std::size_t dowels) {
+  return std::max<std::size_t>(5000 / (dowels * dowels), 20);
+}
 
 std::optional<SizeLimits> limits_mm(double size_mm, const ToleranceClass& tolerance) {
   if (!(size_mm >= 1 && size_mm <= 500)) return std::nullopt;
@@ -24,6 +27,8 @@ void offer(std::vector<DowelChange>& changes, const Dowel& before, DowelChange c
   if (after.bush_mm - after.pin_mm < before.bush_mm - before.pin_mm - 1e-4)
     changes.push_back(std::move(change));
 }
+
+constexpr std::size_t most_choices = 5000;
 
 struct Choice {
   std::vector<std::size_t> picked;  // per dowel: 0 leaves it, k takes its k-th change
@@ -44,7 +49,7 @@ std::vector<Choice> choices_by_effort(const std::vector<std::vector<DowelChange>
     choices = std::move(longer);
     std::stable_sort(choices.begin(), choices.end(),
                      [](const Choice& a, const Choice& b) { return a.effort < b.effort; });
-    if (choices.size() > 20 * most_trials) choices.resize(20 * most_trials);
+    if (choices.size() > most_choices) choices.resize(most_choices);
   }
   return choices;
 }
@@ -121,7 +126,7 @@ std::optional<Renewal> cheapest_renewal(std::span<const Dowel> dowels,
   for (const Choice& choice : choices_by_effort(changes)) {
     if (choice.effort == 0) continue;
     if (best && choice.effort > best->effort) break;
-    if (++trials > most_trials) break;
+    if (++trials > most_trials(dowels.size())) break;
     std::vector<Dowel> renewed(dowels.begin(), dowels.end());
     Renewal trial{{}, 0, choice.effort};
     for (std::size_t i = 0; i < renewed.size(); ++i)
