@@ -23,7 +23,7 @@ std::vector<RunRule> rules_asked(const std::string& text) {
     const auto rule = run_rule_named(word);
     if (!rule) {
       std::string known;
-      for (const RunRule one : all_run_rules) known += " " + std::string(name(one));
+      for (const RunRule one : all_run_rules) known.append(" ").append(name(one));
       throw WrongUse("--rules takes all, none, or names with commas between:" + known + "; not '" + word +
                      "'");
     }

@@ -33,7 +33,7 @@ std::vector<std::string> capability_notes(const CapabilityAnswer& answer) {
         told.percentiles
             ? "The values do not look normal: go by the indices from percentiles."
             : "The values do not look normal, so the indices mislead; from " +
-                  std::to_string(fewest_for_percentiles) +
+                  std::to_string(fewest_for_percentiles(answer.settings.confidence)) +
                   " values on they are told from percentiles. Until then count what is outside.");
   notes.emplace_back("An index is of a process that stays as it was: look at its chart first.");
   return notes;

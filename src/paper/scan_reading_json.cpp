@@ -4,15 +4,13 @@
 #include <cmath>
 
 #include "paper/half_json.hpp"
+#include "paper/json_object.hpp"
 
 namespace boxfettle {
 namespace {
 
 using Json = nlohmann::ordered_json;
-
-void put(Json& object, const char* key, double value) {
-  if (std::isfinite(value)) object[key] = value;
-}
+using boxfettle::put;
 
 template <int N>
 void put(Json& object, const char* key, const Eigen::Matrix<double, N, 1>& numbers) {
@@ -86,9 +84,7 @@ std::vector<std::string> notes(const ScanReading& reading) {
 }  // namespace
 
 nlohmann::ordered_json scan_reading_json(const ScanReading& reading, const std::vector<InputFile>& inputs) {
-  Json object{{"boxfettle", BOXFETTLE_VERSION}, {"inputs", Json::array()}};
-  for (const InputFile& input : inputs)
-    object["inputs"].push_back({{"file", input.file}, {"size", input.size}, {"sha256", input.sha256}});
+  Json object = json_object(inputs);
   object["of"] = name(reading.of);
   object["verdict"] = name(reading.verdict);
   object["scan_unit"] = name(reading.scan_unit);

@@ -1,5 +1,6 @@
 #include "paper/series_reading.hpp"
 
+#include "paper/json_object.hpp"
 #include "reading/printed.hpp"
 
 namespace boxfettle {
@@ -62,9 +63,7 @@ std::string patch_text(const FollowedPatch& patch, const std::vector<SeriesScan>
 }  // namespace
 
 nlohmann::ordered_json series_json(const SeriesReading& series, const std::vector<InputFile>& inputs) {
-  Json object{{"boxfettle", BOXFETTLE_VERSION}, {"inputs", Json::array()}};
-  for (const InputFile& input : inputs)
-    object["inputs"].push_back({{"file", input.file}, {"size", input.size}, {"sha256", input.sha256}});
+  Json object = json_object(inputs);
   object["box"] = series.box;
   Json& told = object["series"] = {{"scans", Json::array()}, {"patches", Json::array()}};
   for (const SeriesScan& scan : series.scans) told["scans"].push_back(scan_json(scan));

@@ -69,49 +69,76 @@ Estimate centred_index(const ToleranceBand& band, double mean, const Within& wit
   return {value, value - reach, value + reach};
 }
 
-struct Percentiles {
-  std::optional<double> pp;
-  double ppk;
+constexpr double outer_share = 0.00135;  // what lies beyond 3 sigma of a normal, on one side
+
+struct OuterPercentiles {
+  double low, middle, high;
 };
 
-Percentiles percentile_indices(std::span<const double> sorted, const ToleranceBand& band) {
-  const double low = quantile(sorted, 0.00135), middle = quantile(sorted, 0.5),
-               high = quantile(sorted, 0.99865);
-  Percentiles told{std::nullopt, std::numeric_limits<double>::max()};
-  if (band.upper) told.ppk = std::min(told.ppk, (*band.upper - middle) / (high - middle));
-  if (band.lower) told.ppk = std::min(told.ppk, (middle - *band.lower) / (middle - low));
-  if (band.upper && band.lower) told.pp = (*band.upper - *band.lower) / (high - low);
-  return told;
+std::optional<double> percentile_pp(const OuterPercentiles& at, const ToleranceBand& band) {
+  if (!band.upper || !band.lower) return std::nullopt;
+  return (*band.upper - *band.lower) / (at.high - at.low);
 }
+
+double percentile_ppk(const OuterPercentiles& at, const ToleranceBand& band) {
+  double index = std::numeric_limits<double>::max();
+  if (band.upper) index = std::min(index, (*band.upper - at.middle) / (at.high - at.middle));
+  if (band.lower) index = std::min(index, (at.middle - *band.lower) / (at.middle - at.low));
+  return index;
+}
+
+// Of a place among values in rising order, counted from 1 and between them by interpolation.
+double value_at(std::span<const double> sorted, double rank) {
+  return quantile(sorted, std::clamp((rank - 1) / (static_cast<double>(sorted.size()) - 1), 0.0, 1.0));
+}
+
+// Where the true percentile may stand: so many values lie below it as a binomial count says, taken as a beta
+// variable so that it may stand anywhere between two of them.
+class RedrawnPercentiles {
+ public:
+  RedrawnPercentiles(std::span<const double> sorted) : sorted_(sorted) {}
+  OuterPercentiles draw() { return {at(outer_share), at(0.5), at(1 - outer_share)}; }
+
+ private:
+  double at(double share) {
+    const auto n = static_cast<double>(sorted_.size());
+    const double below = random_.chi_squared(2 * n * share + 1),
+                 above = random_.chi_squared(2 * n * (1 - share) + 1);
+    return value_at(sorted_, n * below / (below + above));
+  }
+  std::span<const double> sorted_;
+  RandomNumbers random_{20250107};
+};
 
 std::optional<PercentileCapability> by_percentiles(std::vector<double> sorted, const ToleranceBand& band,
                                                    double confidence) {
   std::ranges::sort(sorted);
-  const double low = quantile(sorted, 0.00135), middle = quantile(sorted, 0.5),
-               high = quantile(sorted, 0.99865);
-  if (sorted.size() < fewest_for_percentiles || !(low < middle && middle < high)) return std::nullopt;
-  constexpr std::size_t resamples = 400;
-  constexpr std::size_t most_drawn = 20'000'000;  // values in all: a second of work
-  RandomNumbers random(20250107);
-  std::vector<double> pp, ppk, drawn(sorted.size());
-  const std::size_t rounds = std::clamp<std::size_t>(most_drawn / sorted.size(), 50, resamples);
-  for (std::size_t round = 0; round < rounds; ++round) {
-    for (double& value : drawn)
-      value = sorted[static_cast<std::size_t>(random.uniform() * static_cast<double>(sorted.size()))];
-    std::ranges::sort(drawn);
-    const Percentiles one = percentile_indices(drawn, band);
-    if (one.pp) pp.push_back(*one.pp);
-    ppk.push_back(one.ppk);
+  // Places share (n + 1): on the average that share of all values lies below them.
+  const double places = static_cast<double>(sorted.size()) + 1;
+  const OuterPercentiles found{value_at(sorted, outer_share * places), value_at(sorted, 0.5 * places),
+                               value_at(sorted, (1 - outer_share) * places)};
+  if (sorted.size() < fewest_for_percentiles(confidence) ||
+      !(found.low < found.middle && found.middle < found.high))
+    return std::nullopt;
+  constexpr int draws = 4000;
+  RedrawnPercentiles redrawn(sorted);
+  std::vector<double> pp, ppk;
+  for (int i = 0; i < draws; ++i) {
+    const OuterPercentiles one = redrawn.draw();
+    if (!(one.low < one.middle && one.middle < one.high)) continue;
+    ppk.push_back(percentile_ppk(one, band));
+    if (const auto index = percentile_pp(one, band)) pp.push_back(*index);
   }
-  const Percentiles value = percentile_indices(sorted, band);
-  const auto estimate = [&](double middle_value, std::vector<double>& all) {
+  const auto estimate = [&](double value, std::vector<double>& all) {
     std::ranges::sort(all);
     const double tail = 0.5 * (1 - confidence);
-    return Estimate{middle_value, quantile(all, tail), quantile(all, 1 - tail)};
+    return all.empty() ? Estimate{value, value, value}
+                       : Estimate{value, quantile(all, tail), quantile(all, 1 - tail)};
   };
-  return PercentileCapability{low, middle, high,
-                              value.pp ? std::optional(estimate(*value.pp, pp)) : std::nullopt,
-                              estimate(value.ppk, ppk)};
+  const auto index = percentile_pp(found, band);
+  return PercentileCapability{found.low, found.middle, found.high,
+                              index ? std::optional(estimate(*index, pp)) : std::nullopt,
+                              estimate(percentile_ppk(found, band), ppk)};
 }
 
 void check(const ToleranceBand& band, const Moments& moments) {
@@ -125,6 +152,11 @@ void check(const ToleranceBand& band, const Moments& moments) {
 }
 
 }  // namespace
+
+// The chance that all values lie above the percentile: the share below its interval's end.
+std::size_t fewest_for_percentiles(double confidence) {
+  return static_cast<std::size_t>(std::ceil(std::log(0.5 * (1 - confidence)) / std::log1p(-outer_share)));
+}
 
 Capability capability(std::span<const std::vector<double>> subgroups, const ToleranceBand& band,
                       const CapabilitySettings& settings) {

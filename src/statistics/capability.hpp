@@ -20,12 +20,12 @@ struct CapabilitySettings {
 };
 
 // For values that are not normal: how far the outer percentiles reach towards the limits, counted from the
-// median (ISO 22514-2's way, from memory). The 0.135 % percentile of fewer than 741 values lies beyond the
-// outermost of them and is not told.
+// median (ISO 22514-2's way, from memory). The 0.135 % percentile of few values may
+// lie beyond the outermost of them; it is told from fewest_for_percentiles() on.
 struct PercentileCapability {
   double p00135, p50, p99865;
   std::optional<Estimate> pp;
-  Estimate ppk;  // intervals by bootstrap
+  Estimate ppk;  // intervals: the percentiles redrawn
 };
 
 struct Capability {
@@ -43,7 +43,8 @@ struct Capability {
   double expected_outside = 0;  // fraction that a normal with this mean and sd would have outside
 };
 
-inline constexpr std::size_t fewest_for_percentiles = 741;  // 1/0.00135, rounded up
+// So many values that the ends of the 0.135 % percentile's interval lie among them: 2,731 at 95 %.
+std::size_t fewest_for_percentiles(double confidence);
 
 // `subgroups`: values that belong together; all of one value each: the scatter within is taken from
 // neighbours. Throws InputError (without a file's name): fewer than two values, none that scatter, limits

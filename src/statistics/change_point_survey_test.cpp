@@ -67,8 +67,8 @@ TEST(ChangePoint, IntervalOfAWholeChartHoldsTheTruthAboutAsOftenAsItSays) {
       held += here;
       missed += chart.changes.empty();
     }
-    std::printf("whole chart, shift %.0f sigma: held %.3f, no signal %.3f\n", shift, held / 1500.0,
-                missed / 1500.0);
+    std::printf("whole chart, shift %.0f sigma: held %.3f, no signal %.3f\n", shift, held / 400.0,
+                missed / 400.0);
     EXPECT_GT(held / 400.0, 0.90);
   }
 }

@@ -88,12 +88,15 @@ TEST(StagedPlan, OfTwoStagesIsWhatDrawnRunsGive) {
 
 TEST(SequentialPlan, KeepsItsRisksAndStopsEarlierThanTheOneStageThatKeepsThem) {
   for (const SequentialGoals& goals :
-       {SequentialGoals{}, SequentialGoals{0.005, 0.05, 0.05, 0.1}, SequentialGoals{0.02, 0.2, 0.1, 0.05}}) {
+       {SequentialGoals{}, SequentialGoals{0.005, 0.05, 0.05, 0.1}, SequentialGoals{0.02, 0.2, 0.1, 0.05},
+        SequentialGoals{0.0001, 0.002, 0.05, 0.1}, SequentialGoals{0.05, 0.5, 0.2, 0.2}}) {
     const StagedPlan plan = sequential_plan(goals);
     EXPECT_LE(plan_outcome(plan, goals.poor).accepted, goals.miss);
     EXPECT_GE(plan_outcome(plan, goals.good).accepted, 1 - goals.alarm);
-    EXPECT_LT(plan_outcome(plan, goals.poor).pieces_checked, 0.75 * static_cast<double>(plan.size()));
-    EXPECT_LT(plan_outcome(plan, goals.good).pieces_checked, 0.9 * static_cast<double>(plan.size()));
+    if (plan.size() > 10) {  // of three pieces there is little to save
+      EXPECT_LT(plan_outcome(plan, goals.poor).pieces_checked, 0.75 * static_cast<double>(plan.size()));
+      EXPECT_LT(plan_outcome(plan, goals.good).pieces_checked, 0.9 * static_cast<double>(plan.size()));
+    }
     for (std::size_t i = 0; i < plan.size(); ++i)
       EXPECT_TRUE(!plan[i].accept || *plan[i].accept < plan[i].reject) << i;
     EXPECT_EQ(*plan.back().accept + 1, plan.back().reject);

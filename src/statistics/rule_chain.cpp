@@ -4,6 +4,7 @@
 #include <cmath>
 #include <limits>
 #include <map>
+#include <tuple>
 #include <vector>
 
 #include "statistics/average_run_length.hpp"
@@ -19,7 +20,9 @@ struct Memory {
   std::array<signed char, 4> side{};  // per earlier point, newest first: how far out, -2 .. 2 sigma
   int run = 0;                        // points so far on one side, negative below
   int quiet = 0, outer = 0;           // points so far within, or beyond, 1 sigma
-  auto operator<=>(const Memory&) const = default;
+  bool operator<(const Memory& other) const {
+    return std::tie(side, run, quiet, outer) < std::tie(other.side, other.run, other.quiet, other.outer);
+  }
 };
 
 class RuleChain {

@@ -1,6 +1,7 @@
 // Sampling plans of several stages, down to stages of one piece.
 #include <algorithm>
 #include <cmath>
+#include <optional>
 #include <vector>
 
 #include "statistics/distributions.hpp"
@@ -22,15 +23,15 @@ Undecided with_stage(const Undecided& before, std::size_t checked, double bad) {
   return after;
 }
 
-// Where one stage ends that keeps both risks: the fewest pieces, with what it accepts.
-std::size_t one_stage_length(const SequentialGoals& goals) {
-  for (std::size_t accept = 0;; ++accept) {
-    std::size_t pieces = accept + 1;
+// The one stage with the fewest pieces that keeps both risks.
+PlanStage one_stage(const SequentialGoals& goals) {
+  for (std::size_t accept = 0, pieces = 1;; ++accept) {
+    pieces = std::max(pieces, accept + 1);
     const auto accepted = [&](double bad) {
       return binomial_cdf(static_cast<double>(accept), static_cast<double>(pieces), bad);
     };
     while (accepted(goals.poor) > goals.miss) ++pieces;
-    if (accepted(goals.good) >= 1 - goals.alarm) return pieces;
+    if (accepted(goals.good) >= 1 - goals.alarm) return {pieces, accept, accept + 1};
   }
 }
 
@@ -78,20 +79,33 @@ StagedPlan cut_off(const Lines& lines, std::size_t length, std::size_t accept_at
   return plan;
 }
 
-}  // namespace
-
-StagedPlan sequential_plan(const SequentialGoals& goals) {
-  const Lines lines = lines_of(goals);
-  for (std::size_t length = one_stage_length(goals);; length += 1 + length / 20) {
-    const double line = lines.slope * static_cast<double>(length);
+// The shortest cut at which both risks are kept; empty when none up to three times `length` does.
+std::optional<StagedPlan> shortest_cut(const Lines& lines, const SequentialGoals& goals, std::size_t length) {
+  for (std::size_t cut = length; cut <= 3 * length; cut += 1 + length / 10) {
+    const double line = lines.slope * static_cast<double>(cut);
     const auto most = static_cast<std::size_t>(line + lines.reject_start);
     for (std::size_t accept = static_cast<std::size_t>(line); accept <= most; ++accept) {
-      StagedPlan plan = cut_off(lines, length, accept);
+      StagedPlan plan = cut_off(lines, cut, accept);
       if (plan_outcome(plan, goals.poor).accepted <= goals.miss &&
           plan_outcome(plan, goals.good).accepted >= 1 - goals.alarm)
         return plan;
     }
   }
+  return std::nullopt;
+}
+
+}  // namespace
+
+StagedPlan sequential_plan(const SequentialGoals& goals) {
+  const PlanStage single = one_stage(goals);
+  // Wald's lines keep the sum of both risks, not each: one of them may need lines a little further apart.
+  for (const double tighter : {1.0, 0.9, 0.8, 0.7, 0.6}) {
+    SequentialGoals aimed = goals;
+    aimed.alarm *= tighter;
+    aimed.miss *= tighter;
+    if (const auto plan = shortest_cut(lines_of(aimed), goals, single.checked)) return *plan;
+  }
+  return {single};
 }
 
 }  // namespace boxfettle

@@ -86,7 +86,7 @@ WeibullLikelihood::Slopes WeibullLikelihood::at(const WeibullPoint& point) const
 std::optional<WeibullLikelihood::Highest> WeibullLikelihood::highest(WeibullPoint point) const {
   Slopes here = at(point);
   for (int step = 1; step <= most_steps; ++step) {
-    double ds, db;
+    double ds = 0, db = 0;
     const double determinant = here.ss * here.bb - here.sb * here.sb;
     if (here.ss < 0 && determinant > 0) {
       ds = -(here.bb * here.s - here.sb * here.b) / determinant;
