@@ -46,7 +46,7 @@ class LifeTable {
       if (group_) add_to_group(answer, table_.text(row, *group_));
     }
     if (passed_over > 0)
-      answer.notes.push_back(std::to_string(passed_over) + " rows without a time were passed over.");
+      answer.notes.push_back("Rows passed over for want of a time: " + std::to_string(passed_over) + ".");
     if (answer.records.empty())
       throw InputError(table_.path(), "", "holds no record of a life",
                        "write one row a part: its time, and whether it failed");

@@ -30,7 +30,7 @@ std::vector<WearReading> readings_in(const CommandLine& line, const MeasuredTabl
         {patch ? table.text(row, *patch) : "all", *at, *deep, u95 ? table.number(row, *u95) : std::nullopt});
   }
   if (passed_over > 0)
-    notes.push_back(std::to_string(passed_over) + " rows without shots or depth were passed over.");
+    notes.push_back("Rows passed over for want of shots or depth: " + std::to_string(passed_over) + ".");
   return readings;
 }
 
@@ -52,27 +52,31 @@ Answer run(const CommandLine& line) {
 }  // namespace
 
 Command wear_command() {
-  return {.name = "wear",
-          .purpose = "tell how fast a box wears, the shots that are left, and when to measure again",
-          .operands = {"DATA.csv"},
-          .options = {{"--limit", "MM", "how deep wear or build-up may get", true},
-                      {"--monthly-shots", "N", "what the box makes a month: intervals in months, too"},
-                      {"--risk", "R",
-                       "accepted chance to be past the limit at the next measurement (default 0.05)"},
-                      {"--shots-column", "NAME", "default: shots"},
-                      {"--depth-column", "NAME", "default: depth_mm"},
-                      {"--patch-column", "NAME", "which place of the box (default: patch, if it is there)"},
-                      {"--u95-column", "NAME",
-                       "each reading's 95 % uncertainty (default: u95_mm, if it is there)"},
-                      confidence_option,
-                      picture_option,
-                      json_option},
-          .example = "  boxfettle wear depths.csv --limit 0.3 --monthly-shots 4000\n\n"
-                     "  reads depths by patch and shots, as boxfettle scan --series DIR --csv depths.csv leaves them, and\n"
-                     "  prints the wear per 1,000 shots with its interval, the shots until the first place reaches 0.3 mm,\n"
-                     "  and after how many shots and months to measure again, with the six to twelve months of common\n"
-                     "  practice beside it.\n",
-          .run = run};
+  return {
+      .name = "wear",
+      .purpose = "tell how fast a box wears, the shots that are left, and when to measure again",
+      .operands = {"DATA.csv"},
+      .options = {{"--limit", "MM", "how deep wear or build-up may get", true},
+                  {"--monthly-shots", "N", "what the box makes a month: intervals in months, too"},
+                  {"--risk", "R",
+                   "accepted chance to be past the limit at the next measurement (default 0.05)"},
+                  {"--shots-column", "NAME", "default: shots"},
+                  {"--depth-column", "NAME", "default: depth_mm"},
+                  {"--patch-column", "NAME", "which place of the box (default: patch, if it is there)"},
+                  {"--u95-column", "NAME",
+                   "each reading's 95 % uncertainty (default: u95_mm, if it is there)"},
+                  confidence_option,
+                  picture_option,
+                  json_option},
+      .example =
+          "  boxfettle wear depths.csv --limit 0.3 --monthly-shots 4000\n\n"
+          "  reads depths by patch and shots, as boxfettle scan --series DIR --csv depths.csv leaves them, "
+          "and\n"
+          "  prints the wear per 1,000 shots with its interval, the shots until the first place reaches 0.3 "
+          "mm,\n"
+          "  and after how many shots and months to measure again, with the six to twelve months of common\n"
+          "  practice beside it.\n",
+      .run = run};
 }
 
 }  // namespace boxfettle

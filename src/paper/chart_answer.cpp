@@ -120,7 +120,8 @@ std::vector<std::string> chart_notes(const ChartAnswer& answer) {
                     " points; below some 20 they wander themselves (common practice).");
   std::size_t missing = 0;
   for (const ChartPoint& point : chart.points) missing += !point.value;
-  if (missing > 0) notes.push_back(std::to_string(missing) + " points are missing; runs go on across them.");
+  if (missing > 0)
+    notes.push_back("Points missing: " + std::to_string(missing) + "; runs go on across them.");
   notes.emplace_back(counted
                          ? "Run lengths: points up to a signal of the limits alone, for the usual size; one "
                            "sigma is that of a point."

@@ -182,7 +182,9 @@ class Forecast {
 
 double Forecast::drawn_between(double scale, RandomNumbers& random) const {
   if (slopes_.count() < 2) return 0;
-  const std::vector<double> chances = noise_.degrees > 0 ? slopes_.chances(scale) : chances_;
+  // Noise told by hundreds of readings moves by a few per cent only; the chances need no working out anew.
+  const bool noise_in_doubt = noise_.degrees > 0 && noise_.degrees < 300;
+  const std::vector<double> chances = noise_in_doubt ? slopes_.chances(scale) : chances_;
   const auto at = std::ranges::lower_bound(chances, random.uniform());
   return slopes_.tried_betweens()[std::min<std::size_t>(static_cast<std::size_t>(at - chances.begin()),
                                                         chances.size() - 1)];

@@ -95,6 +95,15 @@ TEST_F(AYearOfScans, ShowsThePlaceThatWearsInEveryScanInOrderOfTime) {
   std::getline(csv, line);
   EXPECT_THAT(line, testing::StartsWith("P1,2026-07-11,,0."));
 
+  // The wear calculation reads that very table: three scans with known shots, 0.25 mm in 40,000.
+  const Ran worn =
+      run_program({BOXFETTLE_PROGRAM, "wear", path("scans/depths.csv"), "--limit", "0.5", "--json"}, folder);
+  ASSERT_EQ(worn.exit_code, 0) << worn.err;
+  const nlohmann::json wear = nlohmann::json::parse(worn.out);
+  EXPECT_NEAR(wear.at("rate_mm_per_1000").at("value").get<double>(), 0.25 / 40, 0.0015);
+  EXPECT_GT(wear.at("measure_every_shots").get<double>(), 0);
+  EXPECT_THAT(wear.at("notes").dump(), HasSubstr("for want of shots or depth: 1."));
+
   // The table of depths that a run left in the folder is no scan for the next one.
   fs::create_directories(folder / "one");
   fs::copy_file(folder / "scans" / "last.ply", folder / "one" / "last 2026-10-30.ply");
