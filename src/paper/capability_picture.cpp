@@ -27,6 +27,24 @@ std::string index_text(const char* index, const std::optional<Estimate>& told) {
               : std::string();
 }
 
+void draw_bars(const Plot& plot, const std::vector<double>& counts, double least, double bar) {
+  for (std::size_t i = 0; i < counts.size(); ++i) {
+    const double from = least + bar * static_cast<double>(i);
+    plot.drawing().box(plot.x(from) + 0.4, plot.y(counts[i]), plot.x(from + bar) - plot.x(from) - 0.8,
+                       plot.y(0) - plot.y(counts[i]), "#9dbdd8");
+  }
+}
+
+// The normal that has as many cores under it as the bars.
+void draw_normal(const Plot& plot, const Capability& told, double top) {
+  std::vector<SvgPoint> curve;
+  for (int i = 0; i <= 120; ++i) {
+    const double z = -3.5 + 7.0 * i / 120;
+    curve.push_back(plot.at(told.mean + z * told.sd, top * std::exp(-0.5 * z * z)));
+  }
+  plot.drawing().path(curve, {svg_ink::data, 1.4});
+}
+
 }  // namespace
 
 std::string capability_picture(const CapabilityAnswer& answer) {
@@ -53,17 +71,8 @@ std::string capability_picture(const CapabilityAnswer& answer) {
   drawing.write(frame.left, 24, title, {13, TextAnchor::start, svg_ink::text, true});
   drawing.write(frame.left, 40, words, {9.5, TextAnchor::start, svg_ink::quiet});
   plot.y_scale("cores");
-  for (std::size_t i = 0; i < bars; ++i) {
-    const double from = least + bar * static_cast<double>(i);
-    drawing.box(plot.x(from) + 0.4, plot.y(counts[i]), plot.x(from + bar) - plot.x(from) - 0.8,
-                plot.y(0) - plot.y(counts[i]), "#9dbdd8");
-  }
-  std::vector<SvgPoint> curve;
-  for (int i = 0; i <= 120; ++i) {
-    const double z = -3.5 + 7.0 * i / 120;
-    curve.push_back(plot.at(told.mean + z * told.sd, curve_top * std::exp(-0.5 * z * z)));
-  }
-  drawing.path(curve, {svg_ink::data, 1.4});
+  draw_bars(plot, counts, least, bar);
+  draw_normal(plot, told, curve_top);
   plot.x_scale(answer.column);
   if (answer.band.lower)
     plot.upright(*answer.band.lower, {svg_ink::limit, 1.2, "5 3"}, printed("lower %.5g", *answer.band.lower));

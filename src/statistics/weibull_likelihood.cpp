@@ -61,26 +61,28 @@ WeibullLikelihood::Slopes WeibullLikelihood::at(const WeibullPoint& point) const
   sum.ss -= shape * shape * h;
   sum.sb += shape * (h + uh);
   sum.bb -= uh + uuh;
-  // Between two checks: log(exp(-Hl) - exp(-Hu)) = -Hl + log(1 - exp(-D)), D = Hu - Hl.
-  for (const Between& one : between_) {
-    const Hazard low = std::isinf(one.low) ? Hazard{} : hazard(one.low, scale, shape);
-    const Hazard high = hazard(one.high, scale, shape);
-    const double d = high.h - low.h;
-    if (!(d > 0)) {
-      sum.value = -1e300;  // no chance at all that a double can hold
-      return sum;
-    }
-    const double inside = -std::expm1(-d), rate = std::exp(-d) / inside;  // d/dD log(1 - e^-D)
-    const double bend = -rate / inside;
-    const double ds = high.s - low.s, db = high.b - low.b;
-    sum.value += -low.h + std::log(inside);
-    sum.s += -low.s + rate * ds;
-    sum.b += -low.b + rate * db;
-    sum.ss += -low.ss + rate * (high.ss - low.ss) + bend * ds * ds;
-    sum.sb += -low.sb + rate * (high.sb - low.sb) + bend * ds * db;
-    sum.bb += -low.bb + rate * (high.bb - low.bb) + bend * db * db;
-  }
+  for (const Between& one : between_) add(one, scale, shape, sum);
   return sum;
+}
+
+// Between two checks: log(exp(-Hl) - exp(-Hu)) = -Hl + log(1 - exp(-D)), D = Hu - Hl.
+void WeibullLikelihood::add(const Between& one, double scale, double shape, Slopes& sum) {
+  const Hazard low = std::isinf(one.low) ? Hazard{} : hazard(one.low, scale, shape);
+  const Hazard high = hazard(one.high, scale, shape);
+  const double d = high.h - low.h;
+  if (!(d > 0)) {
+    sum.value = -1e300;  // no chance that a double can hold; finite, so that a search sees how far it fell
+    return;
+  }
+  const double inside = -std::expm1(-d), rate = std::exp(-d) / inside;  // d/dD log(1 - e^-D)
+  const double bend = -rate / inside;
+  const double ds = high.s - low.s, db = high.b - low.b;
+  sum.value += -low.h + std::log(inside);
+  sum.s += -low.s + rate * ds;
+  sum.b += -low.b + rate * db;
+  sum.ss += -low.ss + rate * (high.ss - low.ss) + bend * ds * ds;
+  sum.sb += -low.sb + rate * (high.sb - low.sb) + bend * ds * db;
+  sum.bb += -low.bb + rate * (high.bb - low.bb) + bend * db * db;
 }
 
 std::optional<WeibullLikelihood::Highest> WeibullLikelihood::highest(WeibullPoint point) const {

@@ -40,6 +40,7 @@ class WeibullLikelihood {
   struct Between {
     double low, high;  // logs; low is -infinity where the part was never seen sound
   };
+  static void add(const Between& one, double log_scale, double shape, Slopes& sum);
   std::vector<Between> between_;
   double failed_sum_ = 0;
 };
