@@ -24,7 +24,7 @@
 namespace boxfettle::bench {
 namespace {
 
-constexpr double cell_mm = 0.75;  // gives the volute about 500,000 triangles
+constexpr double cell_mm = 0.86;  // gives the volute about 500,000 triangles
 constexpr std::size_t cgal_points = 200'000;
 
 // Even over the area, moved along the triangle's normal by up to `reach_mm` either way, or by exactly that

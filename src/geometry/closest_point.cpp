@@ -9,6 +9,7 @@
 #include <span>
 
 #include "geometry/box_tree.hpp"
+#include "geometry/packet_refining.hpp"
 #include "geometry/packet_search.hpp"
 #include "geometry/point_triangle.hpp"
 
@@ -41,6 +42,21 @@ std::vector<Eigen::Vector3f> vertex_pseudo_normals(const TriangleMesh& mesh,
       normals[mesh.triangles[t][static_cast<std::size_t>(corner)]] +=
           static_cast<float>(corner_angle(mesh, t, corner)) * triangle_normals[t];
   return normals;
+}
+
+PacketPoints packet_points(const PointCloud& cloud, const RigidPose& pose, std::size_t first,
+                           std::size_t count) {
+  PacketPoints points;
+  points.count = count;
+  for (std::size_t i = 0; i < points.padded(); ++i) {
+    const Eigen::Vector3d p = pose * cloud.point_mm(first + std::min(i, count - 1));
+    for (std::size_t k = 0; k < 3; ++k) {
+      const double x = p[static_cast<Eigen::Index>(k)];
+      points.high[k][i] = static_cast<float>(x);
+      points.low[k][i] = static_cast<float>(x - static_cast<double>(points.high[k][i]));
+    }
+  }
+  return points;
 }
 
 struct Nearest {
@@ -136,25 +152,21 @@ struct SurfaceIndex::Tree {
 // The points from `first` on, as many as there are hits.
 void SurfaceIndex::Tree::hit_all(const PointCloud& cloud, const RigidPose& pose, double reach_mm,
                                  std::span<SurfaceHit> hits, std::size_t first) const {
-  std::vector<SplitPoint> points(hits.size());
-  std::vector<std::uint32_t> nearest(hits.size());
-  for (std::size_t i = 0; i < hits.size(); ++i) {
-    const Eigen::Vector3d p = pose * cloud.point_mm(first + i);
-    for (std::size_t k = 0; k < 3; ++k) {
-      const double x = p[static_cast<Eigen::Index>(k)];
-      points[i].high[k] = static_cast<float>(x);
-      points[i].low[k] = static_cast<float>(x - static_cast<double>(points[i].high[k]));
-    }
-  }
+  PacketPoints points = packet_points(cloud, pose, first, hits.size());
+  std::array<std::uint32_t, PacketPoints::most> nearest;
   nearest_in_packets(boxes, packets, points, slack_mm, static_cast<float>(reach_mm), nearest);
+  for (std::uint32_t& triangle : std::span(nearest).first(points.padded()))
+    triangle = triangle == no_triangle ? no_triangle : boxes.order[triangle];
+  std::array<double, PacketPoints::most> height_mm;
+  heights_over_triangles(mesh, points, nearest, height_mm);
   for (std::size_t i = 0; i < hits.size(); ++i) {
-    if (nearest[i] == no_triangle) {
+    if (nearest[i] == no_triangle)
       hits[i] = {std::numeric_limits<float>::infinity(), no_triangle};
-      continue;
-    }
-    const Eigen::Vector3d p = pose * cloud.point_mm(first + i);
-    const Nearest best = on_triangle(boxes.order[nearest[i]], p);
-    hits[i] = {static_cast<float>(signed_distance(p, best)), best.triangle};
+    else if (std::isnan(height_mm[i])) {
+      const Eigen::Vector3d p = pose * cloud.point_mm(first + i);
+      hits[i] = {static_cast<float>(signed_distance(p, on_triangle(nearest[i], p))), nearest[i]};
+    } else
+      hits[i] = {static_cast<float>(height_mm[i]), nearest[i]};
   }
 }
 
@@ -191,7 +203,7 @@ std::vector<SurfaceHit> SurfaceIndex::closest(const PointCloud& cloud, const Rig
   std::vector<SurfaceHit> hits(cloud.size());
   // A fixed grain: a chunk's first hint, and with it the choice among equally near triangles, never depends
   // on threads.
-  constexpr std::size_t grain = 2048;
+  constexpr std::size_t grain = PacketPoints::most;
   tbb::parallel_for(std::size_t{0}, (cloud.size() + grain - 1) / grain, [&](std::size_t chunk) {
     const std::size_t first = chunk * grain;
     tree_->hit_all(cloud, surface_from_cloud, reach_mm,

@@ -19,7 +19,7 @@ namespace hn = hwy::HWY_NAMESPACE;
 
 // Eight points a packet where the machine has the width: more would visit boxes that most of them do not
 // need.
-using Lanes = hn::CappedTag<float, 8>;
+using Lanes = hn::CappedTag<float, PacketPoints::packet>;
 using F = hn::Vec<Lanes>;
 using U = hn::Vec<hn::RebindToUnsigned<Lanes>>;
 
@@ -150,44 +150,31 @@ HWY_INLINE void search(const BoxTree& boxes, const PacketTree& tree, float slack
   }
 }
 
-HWY_INLINE Packet load(std::span<const SplitPoint> points, std::size_t first, std::size_t lanes,
-                       float reach_mm) {
+HWY_INLINE Packet load(const PacketPoints& points, std::size_t first, float reach_mm) {
   const Lanes d;
-  HWY_ALIGN float high[3][8], low[3][8];
-  for (std::size_t lane = 0; lane < lanes; ++lane) {
-    // A last packet that is not full repeats the last point.
-    const SplitPoint& p = points[std::min(first + lane, points.size() - 1)];
-    for (std::size_t k = 0; k < 3; ++k) {
-      high[k][lane] = p.high[k];
-      low[k][lane] = p.low[k];
-    }
-  }
   Packet packet;
   for (std::size_t k = 0; k < 3; ++k) {
-    packet.high[k] = hn::Load(d, high[k]);
-    packet.low[k] = hn::Load(d, low[k]);
+    packet.high[k] = hn::LoadU(d, &points.high[k][first]);
+    packet.low[k] = hn::LoadU(d, &points.low[k][first]);
   }
   packet.best = hn::Set(d, reach_mm < 1e18f ? reach_mm * reach_mm : std::numeric_limits<float>::max());
   packet.nearest = hn::Set(hn::RebindToUnsigned<Lanes>(), no_triangle);
   return packet;
 }
 
-void NearestInPackets(const BoxTree& boxes, const PacketTree& tree, std::span<const SplitPoint> points,
+void NearestInPackets(const BoxTree& boxes, const PacketTree& tree, const PacketPoints& points,
                       float slack_mm, float reach_mm, std::span<std::uint32_t> nearest) {
   const Lanes d;
   const hn::RebindToUnsigned<Lanes> du;
   const std::size_t lanes = hn::Lanes(d);
   std::uint32_t hint = no_triangle;
-  HWY_ALIGN std::uint32_t found[8];
-  for (std::size_t first = 0; first < points.size(); first += lanes) {
-    Packet packet = load(points, first, lanes, reach_mm);
+  for (std::size_t first = 0; first < points.padded(); first += lanes) {
+    Packet packet = load(points, first, reach_mm);
     // The last packet's answer bounds this one's from the start.
     if (hint != no_triangle) look_at(tree, hint, tree.centres[tree.leaf_of[hint]], packet);
     search(boxes, tree, slack_mm, packet);
-    hn::Store(packet.nearest, du, found);
-    const std::size_t filled = std::min(lanes, points.size() - first);
-    for (std::size_t lane = 0; lane < filled; ++lane) nearest[first + lane] = found[lane];
-    hint = found[filled - 1];
+    hn::StoreU(packet.nearest, du, &nearest[first]);
+    hint = nearest[first + lanes - 1];
   }
 }
 
@@ -199,7 +186,7 @@ namespace boxfettle {
 
 HWY_EXPORT(NearestInPackets);
 
-void nearest_in_packets(const BoxTree& boxes, const PacketTree& tree, std::span<const SplitPoint> points,
+void nearest_in_packets(const BoxTree& boxes, const PacketTree& tree, const PacketPoints& points,
                         float slack_mm, float reach_mm, std::span<std::uint32_t> nearest) {
   HWY_DYNAMIC_DISPATCH(NearestInPackets)(boxes, tree, points, slack_mm, reach_mm, nearest);
 }

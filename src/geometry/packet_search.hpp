@@ -8,6 +8,7 @@
 
 #include "geometry/box_tree.hpp"
 #include "geometry/mesh_topology.hpp"
+#include "geometry/packet_points.hpp"
 #include "geometry/triangle_mesh.hpp"
 
 namespace boxfettle {
@@ -33,15 +34,11 @@ struct PacketTree {
 
 PacketTree packet_tree(const TriangleMesh& mesh, const BoxTree& boxes);
 
-// A coordinate as the sum of two floats.
-struct SplitPoint {
-  float high[3], low[3];
-};
-
 // For each point the place in BoxTree::order of its nearest triangle, to float accuracy. Works in packets of
 // neighbouring points: fastest when neighbours in the list are neighbours in space. `slack_mm` is how far a
 // point may be off its float coordinates. A point with nothing within `reach_mm` gets `no_triangle`.
-void nearest_in_packets(const BoxTree& boxes, const PacketTree& tree, std::span<const SplitPoint> points,
+// `nearest` is as long as `points.padded()`.
+void nearest_in_packets(const BoxTree& boxes, const PacketTree& tree, const PacketPoints& points,
                         float slack_mm, float reach_mm, std::span<std::uint32_t> nearest);
 
 }  // namespace boxfettle
