@@ -54,9 +54,9 @@ FloatBox float_box(const TriangleMesh& mesh, std::size_t t) {
     const Eigen::Vector3d& v = mesh.corner(t, corner);
     for (std::size_t k = 0; k < 3; ++k) {
       const auto f = static_cast<float>(v[static_cast<Eigen::Index>(k)]);
-      constexpr float far = std::numeric_limits<float>::infinity();
-      box.low[k] = std::min(box.low[k], std::nextafter(f, -far));
-      box.high[k] = std::max(box.high[k], std::nextafter(f, far));
+      const float rounding = std::abs(f) * 1.2e-7f + std::numeric_limits<float>::min();
+      box.low[k] = std::min(box.low[k], f - rounding);
+      box.high[k] = std::max(box.high[k], f + rounding);
     }
   }
   return box;

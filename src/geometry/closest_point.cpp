@@ -7,19 +7,24 @@
 #include <cmath>
 #include <limits>
 #include <span>
+#include <utility>
 
 #include "geometry/box_tree.hpp"
 #include "geometry/packet_refining.hpp"
 #include "geometry/packet_search.hpp"
 #include "geometry/point_triangle.hpp"
+#include "geometry/quick_angle.hpp"
 
 namespace boxfettle {
 namespace {
 
-double corner_angle(const TriangleMesh& mesh, std::size_t t, int corner) {
-  const Eigen::Vector3d& at = mesh.corner(t, corner);
-  const Eigen::Vector3d u = mesh.corner(t, (corner + 1) % 3) - at, v = mesh.corner(t, (corner + 2) % 3) - at;
-  return std::atan2(u.cross(v).norm(), u.dot(v));
+// The angles at the three corners.
+Eigen::Vector3f corner_angles(const TriangleMesh& mesh, std::size_t t) {
+  const Eigen::Vector3f ab = (mesh.corner(t, 1) - mesh.corner(t, 0)).cast<float>(),
+                        ac = (mesh.corner(t, 2) - mesh.corner(t, 0)).cast<float>(), bc = ac - ab;
+  const float doubled_area = ab.cross(ac).norm();
+  return {quick_angle(doubled_area, ab.dot(ac)), quick_angle(doubled_area, -ab.dot(bc)),
+          quick_angle(doubled_area, ac.dot(bc))};
 }
 
 std::vector<Eigen::Vector3f> unit_normals(const TriangleMesh& mesh) {
@@ -36,11 +41,15 @@ std::vector<Eigen::Vector3f> unit_normals(const TriangleMesh& mesh) {
 
 std::vector<Eigen::Vector3f> vertex_pseudo_normals(const TriangleMesh& mesh,
                                                    const std::vector<Eigen::Vector3f>& triangle_normals) {
+  std::vector<Eigen::Vector3f> angles(mesh.triangles.size());
+  tbb::parallel_for(tbb::blocked_range<std::size_t>(0, angles.size(), 4096), [&](const auto& range) {
+    for (std::size_t t = range.begin(); t != range.end(); ++t) angles[t] = corner_angles(mesh, t);
+  });
   std::vector<Eigen::Vector3f> normals(mesh.vertices.size(), Eigen::Vector3f::Zero());
   for (std::size_t t = 0; t < mesh.triangles.size(); ++t)
-    for (int corner = 0; corner < 3; ++corner)
-      normals[mesh.triangles[t][static_cast<std::size_t>(corner)]] +=
-          static_cast<float>(corner_angle(mesh, t, corner)) * triangle_normals[t];
+    for (std::size_t corner = 0; corner < 3; ++corner)
+      normals[mesh.triangles[t][corner]] +=
+          angles[t][static_cast<Eigen::Index>(corner)] * triangle_normals[t];
   return normals;
 }
 
@@ -78,9 +87,9 @@ struct SurfaceIndex::Tree {
   // harmless.
   float slack_mm;
 
-  explicit Tree(const TriangleMesh& surface)
+  Tree(const TriangleMesh& surface, MeshTopology surface_topology)
       : mesh(surface),
-        topology(mesh_topology(surface)),
+        topology(std::move(surface_topology)),
         triangle_normals(unit_normals(surface)),
         vertex_normals(vertex_pseudo_normals(surface, triangle_normals)),
         boxes(build_box_tree(surface)),
@@ -170,7 +179,9 @@ void SurfaceIndex::Tree::hit_all(const PointCloud& cloud, const RigidPose& pose,
   }
 }
 
-SurfaceIndex::SurfaceIndex(const TriangleMesh& mesh) : tree_(std::make_unique<Tree>(mesh)) {}
+SurfaceIndex::SurfaceIndex(const TriangleMesh& mesh) : SurfaceIndex(mesh, mesh_topology(mesh)) {}
+SurfaceIndex::SurfaceIndex(const TriangleMesh& mesh, MeshTopology topology)
+    : tree_(std::make_unique<Tree>(mesh, std::move(topology))) {}
 SurfaceIndex::~SurfaceIndex() = default;
 SurfaceIndex::SurfaceIndex(SurfaceIndex&&) noexcept = default;
 SurfaceIndex& SurfaceIndex::operator=(SurfaceIndex&&) noexcept = default;
@@ -184,6 +195,10 @@ const std::vector<Eigen::Vector3f>& SurfaceIndex::triangle_normals() const {
 
 double SurfaceIndex::signed_distance_to(std::uint32_t triangle, const Eigen::Vector3d& point_mm) const {
   return tree_->signed_distance(point_mm, tree_->on_triangle(triangle, point_mm));
+}
+
+double SurfaceIndex::height_over(std::uint32_t triangle, const Eigen::Vector3d& point_mm) const {
+  return triangle_normals()[triangle].cast<double>().dot(point_mm - tree_->mesh.corner(triangle, 0));
 }
 
 Eigen::Vector3d SurfaceIndex::direction_from(std::uint32_t triangle, const Eigen::Vector3d& point_mm) const {

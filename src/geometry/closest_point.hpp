@@ -34,6 +34,7 @@ class SurfaceIndex {
  public:
   // `mesh` must outlive the index and have at least one triangle.
   explicit SurfaceIndex(const TriangleMesh& mesh);
+  SurfaceIndex(const TriangleMesh& mesh, MeshTopology topology);  // for who has the mesh's topology already
   ~SurfaceIndex();
   SurfaceIndex(SurfaceIndex&&) noexcept;
   SurfaceIndex& operator=(SurfaceIndex&&) noexcept;
@@ -50,6 +51,9 @@ class SurfaceIndex {
 
   // Signed distance to one triangle of the surface, whether or not it is the nearest.
   double signed_distance_to(std::uint32_t triangle, const Eigen::Vector3d& point_mm) const;
+
+  // Height over the plane of one triangle, positive on the side it faces.
+  double height_over(std::uint32_t triangle, const Eigen::Vector3d& point_mm) const;
 
   // Unit vector from the nearest place of one triangle to the point; the triangle's normal where that has no
   // length.

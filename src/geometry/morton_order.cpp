@@ -29,7 +29,8 @@ std::size_t digit(std::uint32_t key, int which) {
   return (key >> (which * digit_bits)) & (digits - 1);
 }
 
-// Where the keys with each value of each digit begin once sorted by it: one look at the keys serves all three.
+// Where the keys with each value of each digit begin once sorted by it: one look at the keys serves all
+// three.
 using Starts = std::array<std::array<std::uint32_t, digits>, 3>;
 
 Starts starts(const std::vector<Keyed>& keys) {

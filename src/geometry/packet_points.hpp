@@ -1,5 +1,5 @@
-// A chunk of query points as the searches by packet want them: each coordinate in a row of its own, as the sum
-// of two floats.
+// A chunk of query points as the searches by packet want them: each coordinate in a row of its own, as the
+// sum of two floats.
 #pragma once
 
 #include <array>

@@ -1,5 +1,8 @@
 #include "geometry/packet_search.hpp"
 
+#include <tbb/blocked_range.h>
+#include <tbb/parallel_for.h>
+
 #include <algorithm>
 #include <cmath>
 #include <limits>
@@ -239,9 +242,8 @@ PacketTree packet_tree(const TriangleMesh& mesh, const BoxTree& boxes) {
   tree.triangles.resize(boxes.order.size());
   tree.leaf_of.resize(boxes.order.size());
   tree.centres.resize(boxes.nodes.size());
-  for (std::uint32_t n = 0; n < boxes.nodes.size(); ++n) {
+  const auto frame_leaf = [&](std::uint32_t n) {
     const BoxNode& node = boxes.nodes[n];
-    if (node.count == 0) continue;
     Eigen::Vector3d centre;
     for (std::size_t k = 0; k < 3; ++k) {
       tree.centres[n][k] = 0.5f * (node.low[k] + node.high[k]);
@@ -253,7 +255,13 @@ PacketTree packet_tree(const TriangleMesh& mesh, const BoxTree& boxes) {
           framed(mesh.corner(t, 0) - centre, mesh.corner(t, 1) - centre, mesh.corner(t, 2) - centre);
       tree.leaf_of[i] = n;
     }
-  }
+  };
+  tbb::parallel_for(
+      tbb::blocked_range<std::uint32_t>(0, static_cast<std::uint32_t>(boxes.nodes.size()), 1024),
+      [&](const auto& range) {
+        for (std::uint32_t n = range.begin(); n != range.end(); ++n)
+          if (boxes.nodes[n].count > 0) frame_leaf(n);
+      });
   return tree;
 }
 

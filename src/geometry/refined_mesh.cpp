@@ -59,20 +59,22 @@ void split(const Triangle& t, Midpoints& midpoints, std::vector<Triangle>& out) 
 
 }  // namespace
 
-TriangleMesh refined_mesh(const TriangleMesh& mesh, double edge_mm, std::size_t most_triangles) {
-  TriangleMesh fine = mesh;
+TriangleMesh refined_mesh(TriangleMesh mesh, double edge_mm, std::size_t most_triangles) {
   for (;;) {
+    Midpoints midpoints(mesh.vertices, edge_mm);
+    const bool fine = std::none_of(mesh.triangles.begin(), mesh.triangles.end(), [&](const Triangle& t) {
+      return midpoints.is_long(t[0], t[1]) || midpoints.is_long(t[1], t[2]) || midpoints.is_long(t[2], t[0]);
+    });
+    if (fine) return mesh;
     std::vector<Triangle> next;
-    next.reserve(fine.triangles.size() + fine.triangles.size() / 2);
-    Midpoints midpoints(fine.vertices, edge_mm);
-    const std::size_t vertices_before = fine.vertices.size();
-    for (const Triangle& t : fine.triangles) split(t, midpoints, next);
-    if (next.size() == fine.triangles.size()) return fine;
+    next.reserve(mesh.triangles.size() + mesh.triangles.size() / 2);
+    const std::size_t vertices_before = mesh.vertices.size();
+    for (const Triangle& t : mesh.triangles) split(t, midpoints, next);
     if (next.size() > most_triangles) {
-      fine.vertices.resize(vertices_before);
-      return fine;
+      mesh.vertices.resize(vertices_before);
+      return mesh;
     }
-    fine.triangles = std::move(next);
+    mesh.triangles = std::move(next);
   }
 }
 

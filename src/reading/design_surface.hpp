@@ -36,9 +36,15 @@ class DesignSurface {
   const std::vector<std::string>& notes() const { return notes_; }
 
  private:
-  void measure();
+  struct Prepared {
+    TriangleMesh mesh;
+    MeshTopology topology;
+    std::vector<std::string> notes;
+  };
+  static Prepared prepared(const TriangleMesh& design);
+  explicit DesignSurface(Prepared ready);
 
-  std::vector<std::string> notes_;  // first: filled while the mesh is made
+  std::vector<std::string> notes_;
   TriangleMesh mesh_;
   SurfaceIndex index_;
   std::vector<float> area_;

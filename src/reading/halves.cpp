@@ -88,9 +88,9 @@ std::string unheld_direction(const PoseFit& fit, const PartingFace& parting, con
 
 std::string why_not_told(const HalvesFit& fit, const HalfPoints& points, const PartingFace& parting,
                          const Limits& limits) {
-  if (points.lower.size() < fewest_points || points.upper.size() < fewest_points)
-    return std::string("Too little of the ") + (points.lower.size() < fewest_points ? "lower" : "upper") +
-           " half was seen to place it.";
+  if (points.lower.cloud.size() < fewest_points || points.upper.cloud.size() < fewest_points)
+    return std::string("Too little of the ") +
+           (points.lower.cloud.size() < fewest_points ? "lower" : "upper") + " half was seen to place it.";
   if (fit.lower.blocks < fewest_blocks || fit.upper.blocks < fewest_blocks)
     return "What was seen of one half is too small a patch to place it.";
   for (const auto& [half, name] : {std::pair{&fit.lower, "lower"}, std::pair{&fit.upper, "upper"}})
@@ -104,13 +104,27 @@ std::string why_not_told(const HalvesFit& fit, const HalfPoints& points, const P
 
 }  // namespace
 
+HalfPoses roughly_laid_halves(const SurfaceIndex& design, const HalfPoints& points, const HalfPoses& start,
+                              const Eigen::Vector3d& centroid_mm) {
+  FitSettings settings;
+  settings.uncertainty = false;
+  const auto laid = [&](const KnownPoints& half, const RigidPose& from) {
+    if (half.cloud.size() == 0) return from;
+    return fit_pose(design, on_known_planes(design, half.triangle), half.cloud, from, centroid_mm, settings)
+        .surface_from_points;
+  };
+  return {laid(points.lower, start.lower), laid(points.upper, start.upper)};
+}
+
 HalvesFit fit_halves(const SurfaceIndex& design, const HalfPoints& points, const HalfPoses& start,
                      const PartingFace& parting, const std::vector<Eigen::Vector3d>& outline,
                      const Eigen::Vector3d& centroid_mm, const Limits& limits) {
   HalvesFit fit;
   fit.reading.centroid_mm = centroid_mm;
-  if (points.lower.size() > 0) fit.lower = fit_pose(design, points.lower, start.lower, centroid_mm);
-  if (points.upper.size() > 0) fit.upper = fit_pose(design, points.upper, start.upper, centroid_mm);
+  if (points.lower.cloud.size() > 0)
+    fit.lower = fit_pose(design, points.lower.cloud, start.lower, centroid_mm);
+  if (points.upper.cloud.size() > 0)
+    fit.upper = fit_pose(design, points.upper.cloud, start.upper, centroid_mm);
   if (fit.lower.blocks > fewest_blocks && fit.upper.blocks > fewest_blocks) {
     const RelativeMotion motion = relative_motion(fit, parting, centroid_mm);
     const double k = coverage_factor_95(std::min(fit.lower.blocks, fit.upper.blocks));

@@ -1,6 +1,7 @@
 // The two halves, each laid on its own side of the design, and what is left between them.
 #pragma once
 
+#include <cstdint>
 #include <string>
 #include <vector>
 
@@ -11,9 +12,14 @@
 
 namespace boxfettle {
 
-// A fair sample of the scan points that lie on one half of the core, in the scan's frame.
+// A fair sample of the scan points that lie on one half of the core, in the scan's frame, each with the
+// triangle of the design it lies on with the core laid as a whole.
+struct KnownPoints {
+  PointCloud cloud;
+  std::vector<std::uint32_t> triangle;
+};
 struct HalfPoints {
-  PointCloud lower, upper;
+  KnownPoints lower, upper;
 };
 
 struct HalfPoses {
@@ -24,6 +30,10 @@ struct HalvesFit {
   PoseFit lower, upper;  // surface_from_points = design_from_scan of that half alone
   HalvesReading reading;
 };
+
+// Good to some hundredths of a millimetre: by the planes of the triangles known. A half without points stays.
+HalfPoses roughly_laid_halves(const SurfaceIndex& design, const HalfPoints& points, const HalfPoses& start,
+                              const Eigen::Vector3d& centroid_mm);
 
 // `outline` is the section of the design at the parting face: where the worst mismatch is looked for.
 HalvesFit fit_halves(const SurfaceIndex& design, const HalfPoints& points, const HalfPoses& start,

@@ -149,4 +149,25 @@ PointCloud fair_sample(const PointCloud& cloud, std::size_t count) {
   return sample;
 }
 
+std::vector<std::uint32_t> fair_runs(std::size_t points, std::size_t count) {
+  constexpr std::size_t run = 8;
+  const double step =
+      static_cast<double>(run) *
+      std::max(1.0, static_cast<double>(points) / static_cast<double>(std::max<std::size_t>(count, 1)));
+  std::vector<std::uint32_t> chosen;
+  chosen.reserve(std::min(points, count + run));
+  for (double at = 0; at < static_cast<double>(points); at += step)
+    for (std::size_t i = static_cast<std::size_t>(at);
+         i < std::min(static_cast<std::size_t>(at) + run, points); ++i)
+      chosen.push_back(static_cast<std::uint32_t>(i));
+  return chosen;
+}
+
+PointCloud points_at(const PointCloud& cloud, std::span<const std::uint32_t> places) {
+  PointCloud chosen;
+  chosen.origin_mm = cloud.origin_mm;
+  for (const std::uint32_t i : places) chosen.offsets_mm.push_back(cloud.offsets_mm[i]);
+  return chosen;
+}
+
 }  // namespace boxfettle

@@ -3,17 +3,22 @@
 #include <tbb/parallel_for.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <numbers>
 #include <optional>
 
+#include "geometry/quick_angle.hpp"
+
 namespace boxfettle {
 namespace {
 
-constexpr int angle_steps = 15;  // 12 degrees a step
-constexpr int turn_steps = 30;   // of the turn about a reference normal, 12 degrees a step
+constexpr int angle_steps = 15;           // 12 degrees a step
+constexpr std::uint32_t turn_steps = 30;  // of the turn about a reference normal, 12 degrees a step
 constexpr int distance_steps = 64;
 constexpr std::size_t references = 64;  // scan points that vote; more only costs time
+constexpr std::size_t partner_stride =
+    2;  // of the scan's points every second is paired with them, for the same reason
 
 // The frame that puts a point at the origin with its normal along x: what is left of a pair is a turn about
 // x.
@@ -23,14 +28,37 @@ struct Frame {
     const Eigen::Vector3d u = normal.unitOrthogonal();
     rows << normal.transpose(), u.transpose(), normal.cross(u).transpose();
   }
-  double turn(const Eigen::Vector3d& offset) const {
-    return std::atan2(rows.row(2).dot(offset), rows.row(1).dot(offset));
+  // In steps, 0..turn_steps.
+  float turn(const Eigen::Vector3d& offset) const {
+    const float turn = quick_angle(static_cast<float>(rows.row(2).dot(offset)),
+                                   static_cast<float>(rows.row(1).dot(offset))) *
+                       (turn_steps / (2 * std::numbers::pi_v<float>));
+    return turn < 0 ? turn + turn_steps : turn;
   }
 };
 
+// The step an angle falls in, by its cosine: an arc cosine for every pair took most of the search's time.
+class AngleSteps {
+ public:
+  AngleSteps() {
+    for (std::size_t i = 0; i < step_.size(); ++i) {
+      const double cosine = (static_cast<double>(i) + 0.5) / half - 1;
+      step_[i] = static_cast<std::uint8_t>(
+          std::min(static_cast<int>(std::acos(cosine) / std::numbers::pi * angle_steps), angle_steps - 1));
+    }
+  }
+  int of(double cosine) const {
+    return step_[std::min(static_cast<std::size_t>(std::max((cosine + 1) * half, 0.0)), step_.size() - 1)];
+  }
+
+ private:
+  static constexpr double half = 512;  // entries for the cosines of each sign: good to a twentieth of a step
+  std::array<std::uint8_t, 2 * static_cast<std::size_t>(half)> step_;
+};
+
 int angle_step(const Eigen::Vector3d& a, const Eigen::Vector3d& b) {
-  const double angle = std::acos(std::clamp(a.dot(b), -1.0, 1.0));
-  return std::min(static_cast<int>(angle / std::numbers::pi * angle_steps), angle_steps - 1);
+  static const AngleSteps steps;
+  return steps.of(a.dot(b));
 }
 
 // The four numbers no motion changes, as one key; empty when the points are too near or too far apart to tell
@@ -50,8 +78,8 @@ std::optional<std::uint32_t> pair_key(const OrientedPoint& first, const Oriented
 }
 
 struct DesignPair {
-  std::uint32_t reference;
-  float turn;
+  std::uint32_t row;    // of votes: the design point's number times turn_steps
+  float turn_in_steps;  // 0..turn_steps
 };
 
 // All pairs of the design, grouped by key.
@@ -64,9 +92,9 @@ class PairTable {
     tbb::parallel_for(std::size_t{0}, points.size(), [&](std::size_t i) {
       for (const OrientedPoint& other : points)
         if (const auto key = pair_key(points[i], other, step_mm))
-          found[i].push_back({*key,
-                              {static_cast<std::uint32_t>(i),
-                               static_cast<float>(frames_[i].turn(other.at_mm - points[i].at_mm))}});
+          found[i].push_back(
+              {*key,
+               {static_cast<std::uint32_t>(i) * turn_steps, frames_[i].turn(other.at_mm - points[i].at_mm)}});
     });
     first_.assign(keys + 1, 0);
     for (const auto& list : found)
@@ -103,14 +131,15 @@ std::vector<VotedPose> poses_from(const OrientedPoint& reference, std::span<cons
   const Frame frame(reference.normal);
   std::vector<std::uint32_t> votes(design.size() * turn_steps, 0);
   constexpr double step = 2 * std::numbers::pi / turn_steps;
-  for (const OrientedPoint& partner : scan)
+  for (std::size_t i = 0; i < scan.size(); i += partner_stride)
     for (const double sign : {1.0, -1.0}) {
+      const OrientedPoint& partner = scan[i];
       const auto key = pair_key(reference, {partner.at_mm, sign * partner.normal}, step_mm);
       if (!key) continue;
-      const double scan_turn = frame.turn(partner.at_mm - reference.at_mm);
+      const float scan_turn = frame.turn(partner.at_mm - reference.at_mm);
       for (const DesignPair& pair : table.alike(*key)) {
-        const double turn = pair.turn - scan_turn + 4 * std::numbers::pi;
-        ++votes[pair.reference * turn_steps + static_cast<std::size_t>(turn / step) % turn_steps];
+        const float turn = pair.turn_in_steps - scan_turn + turn_steps;  // 0..2 turn_steps
+        ++votes[pair.row + static_cast<std::uint32_t>(turn) % turn_steps];
       }
     }
   constexpr std::size_t kept = 3;

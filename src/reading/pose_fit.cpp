@@ -1,5 +1,8 @@
 #include "reading/pose_fit.hpp"
 
+#include <tbb/blocked_range.h>
+#include <tbb/parallel_for.h>
+
 #include <Eigen/Cholesky>
 #include <Eigen/Eigenvalues>
 #include <algorithm>
@@ -38,6 +41,27 @@ std::vector<Residual> residuals(const SurfaceIndex& surface, const HitFinder& fi
   return all;
 }
 
+double biweight(double distance_mm, double cut_mm) {
+  const double u = distance_mm / cut_mm;
+  return std::abs(u) < 1 ? (1 - u * u) * (1 - u * u) : 0;
+}
+
+Vector6d gradient(const Residual& r, const Eigen::Vector3d& pivot) {
+  Vector6d j;
+  j << (r.at_mm - pivot).cross(r.normal), r.normal;
+  return j;
+}
+
+// What a small step makes of the residuals, to first order: to look for the places anew would change them by
+// its square only.
+void move(std::vector<Residual>& all, const Vector6d& step, const RigidPose& moved,
+          const Eigen::Vector3d& pivot) {
+  for (Residual& r : all) {
+    r.distance_mm += gradient(r, pivot).dot(step);
+    r.at_mm = moved * r.at_mm;
+  }
+}
+
 // 1.4826 * median |r|: about zero, since a pose that fits leaves as much outside as inside.
 double robust_scale(const std::vector<Residual>& all, double widest_mm) {
   std::vector<double> sizes;
@@ -50,32 +74,32 @@ double robust_scale(const std::vector<Residual>& all, double widest_mm) {
   return 1.4826 * *middle;
 }
 
-double biweight(double distance_mm, double cut_mm) {
-  const double u = distance_mm / cut_mm;
-  return std::abs(u) < 1 ? (1 - u * u) * (1 - u * u) : 0;
-}
-
-Vector6d gradient(const Residual& r, const Eigen::Vector3d& pivot) {
-  Vector6d j;
-  j << (r.at_mm - pivot).cross(r.normal), r.normal;
-  return j;
-}
-
 struct Normals {
-  Matrix6d matrix = Matrix6d::Zero();
+  Matrix6d matrix = Matrix6d::Zero();  // the upper triangle, until completed()
   Vector6d right = Vector6d::Zero();
+
+  void add(const Vector6d& j, double distance_mm, double weight) {
+    for (Eigen::Index col = 0; col < 6; ++col) {
+      const double weighted = weight * j[col];
+      for (Eigen::Index row = 0; row <= col; ++row) matrix(row, col) += weighted * j[row];
+      right[col] -= weighted * distance_mm;
+    }
+  }
+  Normals& operator+=(const Normals& other) {
+    matrix += other.matrix;
+    right += other.right;
+    return *this;
+  }
+  Normals completed() const { return {matrix.selfadjointView<Eigen::Upper>(), right}; }
 };
 
 Normals normal_equations(const std::vector<Residual>& all, const Eigen::Vector3d& pivot, double cut_mm) {
   Normals sum;
   for (const Residual& r : all) {
     const double w = biweight(r.distance_mm, cut_mm);
-    if (w == 0) continue;
-    const Vector6d j = gradient(r, pivot);
-    sum.matrix.noalias() += w * j * j.transpose();
-    sum.right.noalias() -= w * r.distance_mm * j;
+    if (w > 0) sum.add(gradient(r, pivot), r.distance_mm, w);
   }
-  return sum;
+  return sum.completed();
 }
 
 double lever(const std::vector<Residual>& all, const Eigen::Vector3d& pivot) {
@@ -169,24 +193,29 @@ PoseFit fit_pose(const SurfaceIndex& surface, const HitFinder& find_hits, const 
   constexpr double tukey = 4.685;
   PoseFit fit;
   fit.surface_from_points = start;
-  double cut_mm = 0;
   std::vector<Residual> all;
   for (fit.iterations = 1;; ++fit.iterations) {
     all = residuals(surface, find_hits, points, fit.surface_from_points);
     fit.scale_mm = robust_scale(all, settings.widest_mm);
-    cut_mm = std::min(std::max(tukey * fit.scale_mm, settings.narrowest_mm), settings.widest_mm);
+    fit.cut_mm = std::min(std::max(tukey * fit.scale_mm, settings.narrowest_mm), settings.widest_mm);
     fit.lever_mm = std::max(lever(all, pivot_mm), 1e-9);
-    if (fit.converged || fit.iterations > settings.most_iterations) break;
-    const Vector6d step = damped_step(normal_equations(all, pivot_mm, cut_mm), fit.lever_mm);
-    fit.surface_from_points =
-        small_motion(step.head<3>(), step.tail<3>(), pivot_mm) * fit.surface_from_points;
+    if (fit.iterations > settings.most_iterations) break;
+    const Vector6d step = damped_step(normal_equations(all, pivot_mm, fit.cut_mm), fit.lever_mm);
+    const RigidPose moved = small_motion(step.head<3>(), step.tail<3>(), pivot_mm);
+    fit.surface_from_points = moved * fit.surface_from_points;
     fit.converged = step.head<3>().norm() * 2 * fit.lever_mm + step.tail<3>().norm() < settings.step_mm;
+    if (fit.converged) {
+      move(all, step, moved, pivot_mm);
+      break;
+    }
   }
+  if (!settings.uncertainty) return fit;
   Vector6d unit;
   unit << Eigen::Vector3d::Constant(1 / fit.lever_mm), Eigen::Vector3d::Ones();
-  fit.information = unit.asDiagonal() * normal_equations(all, pivot_mm, cut_mm).matrix * unit.asDiagonal();
-  for (const Residual& r : all) fit.points_used += biweight(r.distance_mm, cut_mm) > 0;
-  estimate_covariance(fit, all, pivot_mm, cut_mm, settings.block_mm);
+  fit.information =
+      unit.asDiagonal() * normal_equations(all, pivot_mm, fit.cut_mm).matrix * unit.asDiagonal();
+  for (const Residual& r : all) fit.points_used += biweight(r.distance_mm, fit.cut_mm) > 0;
+  estimate_covariance(fit, all, pivot_mm, fit.cut_mm, settings.block_mm);
   return fit;
 }
 
@@ -196,6 +225,43 @@ PoseFit fit_pose(const SurfaceIndex& surface, const PointCloud& points, const Ri
     return surface.closest(cloud, pose, settings.widest_mm);
   };
   return fit_pose(surface, exact, points, start, pivot_mm, settings);
+}
+
+HitFinder on_known_planes(const SurfaceIndex& surface, std::span<const std::uint32_t> triangle) {
+  return [&surface, triangle](const PointCloud& points, const RigidPose& pose) {
+    std::vector<SurfaceHit> hits(points.size());
+    for (std::size_t i = 0; i < hits.size(); ++i)
+      hits[i] = {static_cast<float>(surface.height_over(triangle[i], pose * points.point_mm(i))),
+                 triangle[i]};
+    return hits;
+  };
+}
+
+void closing_step(const SurfaceIndex& surface, const PointCloud& points, std::span<SurfaceHit> hits,
+                  RigidPose& surface_from_points, const Eigen::Vector3d& pivot_mm, double cut_mm) {
+  const auto gradient_of = [&](std::size_t i) {
+    const Eigen::Vector3d at = surface_from_points * points.point_mm(i);
+    return gradient({0, at, surface.triangle_normals()[hits[i].triangle].cast<double>()}, pivot_mm);
+  };
+  // Sums over chunks of one size, added up in their order: the same whatever the number of threads.
+  constexpr std::size_t chunk = 32768;
+  std::vector<Normals> sums((hits.size() + chunk - 1) / chunk);
+  tbb::parallel_for(std::size_t{0}, sums.size(), [&](std::size_t c) {
+    for (std::size_t i = c * chunk; i < std::min((c + 1) * chunk, hits.size()); ++i) {
+      const double w = biweight(hits[i].signed_mm, cut_mm);
+      if (w > 0) sums[c].add(gradient_of(i), hits[i].signed_mm, w);
+    }
+  });
+  Normals sum;
+  for (const Normals& part : sums) sum += part;
+  const double lever_mm = std::sqrt(sum.matrix.diagonal().head<3>().sum() /
+                                    std::max(sum.matrix.diagonal().tail<3>().sum(), 1e-300));
+  const Vector6d step = damped_step(sum.completed(), std::max(lever_mm, 1e-9));
+  tbb::parallel_for(tbb::blocked_range<std::size_t>(0, hits.size(), chunk), [&](const auto& range) {
+    for (std::size_t i = range.begin(); i != range.end(); ++i)
+      hits[i].signed_mm += static_cast<float>(gradient_of(i).dot(step));
+  });
+  surface_from_points = small_motion(step.head<3>(), step.tail<3>(), pivot_mm) * surface_from_points;
 }
 
 }  // namespace boxfettle

@@ -103,6 +103,7 @@ void tighten(std::vector<PoseCandidate>& candidates, const DesignSurface& design
     settings.most_iterations = iterations;
     settings.step_mm = 0.05 * reach_mm;
     settings.widest_mm = widest_mm;
+    settings.uncertainty = false;
     const PoseFit fit = fit_pose(design.index(), find_hits, points, candidates[i].design_from_scan,
                                  design.bounds().centre(), settings);
     candidates[i] = judged(find_hits, points, fit.surface_from_points, reach_mm);
@@ -162,7 +163,9 @@ PoseSearch best_of(const DesignSurface& design, const PointCloud& cloud,
   const HitFinder roughly = [&](const PointCloud& points, const RigidPose& pose) {
     return grid.near(points, pose);
   };
-  const double close_mm = 0.3 * spacing_mm;
+  PoseSearch search;
+  search.reach_mm = std::max(0.05 * spacing_mm, 0.5);
+  const double close_mm = 2 * search.reach_mm;
   const HitFinder exactly = [&](const PointCloud& points, const RigidPose& pose) {
     return design.index().closest(points, pose, close_mm);
   };
@@ -172,12 +175,13 @@ PoseSearch best_of(const DesignSurface& design, const PointCloud& cloud,
                     [&](std::size_t i) { candidates[i] = judged(roughly, few, starts[i], spacing_mm); });
   keep_distinct(candidates, design.bounds(), 24);
   tighten(candidates, design, roughly, few, 2 * spacing_mm, 0.7 * spacing_mm, 12, 10);
+  drop_hopeless(candidates);
   tighten(candidates, design, roughly, some, spacing_mm, 0.2 * spacing_mm, 15, 5);
   drop_hopeless(candidates);
   // The last rounds look closely: what tells two near-symmetric poses apart is a small feature, seen by few
   // points.
-  PoseSearch search;
-  search.reach_mm = std::max(0.05 * spacing_mm, 0.5);
+  tighten(candidates, design, exactly, few, close_mm, search.reach_mm, 12, 5);
+  drop_hopeless(candidates);
   tighten(candidates, design, exactly, some, close_mm, search.reach_mm, 12, 5);
   drop_hopeless(candidates);
   tighten(candidates, design, exactly, many, close_mm, search.reach_mm, 8, 5);

@@ -8,7 +8,7 @@
 #include "reading/design_surface.hpp"
 #include "reading/deviation_map.hpp"
 #include "reading/findings.hpp"
-#include "reading/halves.hpp"
+#include "reading/halves_apart.hpp"
 #include "reading/oriented_points.hpp"
 #include "reading/parting_section.hpp"
 #include "reading/patches.hpp"
@@ -24,8 +24,7 @@ namespace boxfettle {
 namespace {
 
 constexpr std::size_t fit_sample =
-    60000;  // points a pose is fitted to: beyond this form, not noise, limits it
-constexpr double beside_parting_mm = 1.5;  // points this near the parting belong to neither half's alignment
+    20000;  // points the whole is fitted to before all of them have the last word
 
 std::vector<float> distances(const std::vector<SurfaceHit>& hits) {
   std::vector<float> d(hits.size());
@@ -52,106 +51,6 @@ Section section_at(const PartingFace& parting, const DesignSurface& design) {
     s.outline.insert(s.outline.end(), line.points_mm.begin(), line.points_mm.end());
   s.centroid_mm = section_area(s.lines, parting.normal).centroid_mm;
   return s;
-}
-
-// Which half of the core each triangle of the design belongs to: +1 upper, -1 lower, 0 too near the parting
-// to say.
-std::vector<std::int8_t> sides(const DesignSurface& design, const PartingFace& parting, double band_mm) {
-  std::vector<std::int8_t> side(design.mesh().triangles.size());
-  for (std::size_t t = 0; t < side.size(); ++t) {
-    double low = 1e300, high = -1e300;
-    for (int corner = 0; corner < 3; ++corner) {
-      const double h = parting.height_mm(design.mesh().corner(t, corner));
-      low = std::min(low, h);
-      high = std::max(high, h);
-    }
-    side[t] = low > band_mm ? std::int8_t{1} : high < -band_mm ? std::int8_t{-1} : std::int8_t{0};
-  }
-  return side;
-}
-
-// Points of each half that are of the part and outside `excluded` cells, thinned to a fair sample.
-HalfPoints points_of_halves(const PointCloud& cloud, const std::vector<SurfaceHit>& hits,
-                            const std::vector<std::int8_t>& side, const SurfaceCells& cells,
-                            const std::vector<bool>& excluded, double reach_mm, std::size_t most) {
-  std::vector<std::uint32_t> lower, upper;
-  for (std::uint32_t i = 0; i < hits.size(); ++i) {
-    const std::uint32_t t = hits[i].triangle;
-    if (side[t] == 0 || std::abs(hits[i].signed_mm) > static_cast<float>(reach_mm) ||
-        excluded[cells.cell_of_triangle[t]])
-      continue;
-    (side[t] > 0 ? upper : lower).push_back(i);
-  }
-  const auto sample = [&](const std::vector<std::uint32_t>& of) {
-    PointCloud points;
-    points.origin_mm = cloud.origin_mm;
-    const double step = std::max(1.0, static_cast<double>(of.size()) / static_cast<double>(most));
-    for (double at = 0; at < static_cast<double>(of.size()); at += step)
-      points.offsets_mm.push_back(cloud.offsets_mm[of[static_cast<std::size_t>(at)]]);
-    return points;
-  };
-  return {sample(lower), sample(upper)};
-}
-
-// Deviations with each half on its own pose, to first order: the halves move by tenths of a millimetre, over
-// which the surface is flat to well under a hundredth.
-std::vector<float> without_motion(const std::vector<SurfaceHit>& hits, const PointCloud& cloud,
-                                  const DesignSurface& design, const PartingFace& parting,
-                                  const RigidPose& whole, const HalvesFit& halves) {
-  const RigidPose back = whole.inverse();
-  const RigidPose lower = halves.lower.surface_from_points * back,
-                  upper = halves.upper.surface_from_points * back;
-  std::vector<float> residual(hits.size());
-  for (std::size_t i = 0; i < hits.size(); ++i) {
-    const Eigen::Vector3d at = whole * cloud.point_mm(i);
-    const Eigen::Vector3f& n = design.index().triangle_normals()[hits[i].triangle];
-    const Eigen::Vector3d on_surface = at - hits[i].signed_mm * n.cast<double>();
-    const RigidPose& half = parting.height_mm(on_surface) > 0 ? upper : lower;
-    residual[i] = hits[i].signed_mm + static_cast<float>(n.cast<double>().dot(half * at - at));
-  }
-  return residual;
-}
-
-double floor_mm(const CellReading& reading, const Limits& limits) {
-  return std::max(reading.noise_mm, 0.1 * limits.surface_mm);
-}
-
-std::vector<bool> cells_of(const std::vector<Patch>& patches, const SurfaceCells& cells) {
-  std::vector<bool> in(cells.size(), false);
-  for (const Patch& patch : patches)
-    for (const std::uint32_t c : patch.cells) in[c] = true;
-  return in;
-}
-
-// Everything that rests on the halves: fitted twice, first with few points, then without the places found
-// worn.
-struct HalvesPass {
-  HalvesFit fit;
-  std::vector<float> residual_mm;
-};
-
-HalvesPass read_halves(const PointCloud& cloud, const std::vector<SurfaceHit>& hits,
-                       const DesignSurface& design, const SurfaceCells& cells, const CoreBox& box,
-                       const Section& section, const RigidPose& whole, double reach_mm) {
-  const std::vector<std::int8_t> side = sides(design, box.parting, beside_parting_mm);
-  std::vector<bool> excluded(cells.size(), false);
-  HalfPoses start{whole, whole};
-  HalvesPass pass;
-  for (const std::size_t sample : {fit_sample / 4, fit_sample}) {
-    const HalfPoints points = points_of_halves(cloud, hits, side, cells, excluded, reach_mm, sample);
-    pass.fit = fit_halves(design.index(), points, start, box.parting, section.outline, section.centroid_mm,
-                          box.limits);
-    if (!pass.fit.reading.told) {
-      pass.residual_mm = distances(hits);
-      return pass;
-    }
-    start = {pass.fit.lower.surface_from_points, pass.fit.upper.surface_from_points};
-    pass.residual_mm = without_motion(hits, cloud, design, box.parting, whole, pass.fit);
-    if (sample == fit_sample) break;
-    const CellReading reading = read_cells(cells, pass.residual_mm, triangles(hits), reach_mm);
-    excluded = cells_of(find_patches(cells, reading, {floor_mm(reading, box.limits)}), cells);
-  }
-  return pass;
 }
 
 // Why nothing better than 'cannot tell' may be said; empty when there is no such reason.
@@ -188,7 +87,7 @@ void add_findings(ScanReading& reading, const DesignSurface& design, const Surfa
                   const CellReading& residual, const PointReading& points, const CoreBox* box,
                   const Limits& limits, const std::vector<Eigen::Vector3d>& outline) {
   if (reading.halves) reading.findings = halves_findings(*reading.halves, *box, outline);
-  for (Patch& patch : find_patches(cells, residual, {floor_mm(residual, limits)})) {
+  for (Patch& patch : find_patches(cells, residual, {shallowest_patch_mm(residual, limits)})) {
     sharpen(patch, cells, residual, points);
     reading.findings.push_back(patch_finding(patch, cells, design, box, limits));
   }
@@ -228,10 +127,11 @@ ScanReading read_scan(const TriangleMesh& design_mesh, const std::variant<Triang
   steps.reached(0.45, "laying the scan on the design");
   FitSettings fit_settings;
   fit_settings.widest_mm = 4 * search.reach_mm;
-  reading.design_from_scan =
-      fit_pose(design.index(), fair_sample(points.cloud, fit_sample),
-               search.candidates.front().design_from_scan, design.bounds().centre(), fit_settings)
-          .surface_from_points;
+  fit_settings.uncertainty = false;
+  const PoseFit fit =
+      fit_pose(design.index(), points_at(points.cloud, fair_runs(points.cloud.size(), fit_sample)),
+               search.candidates.front().design_from_scan, design.bounds().centre(), fit_settings);
+  reading.design_from_scan = fit.surface_from_points;
 
   steps.reached(0.6, "measuring every point");
   const double reach_mm = std::max(0.02 * design.bounds().diagonal(), 10 * limits.surface_mm);
@@ -241,6 +141,8 @@ ScanReading read_scan(const TriangleMesh& design_mesh, const std::variant<Triang
   const std::size_t left_out = keep_the_part(points.cloud, hits, reading.design_from_scan, table);
   if (hits.empty())
     throw InputError("scan", "", "none of its points lies on the design", "is this a scan of another part?");
+  closing_step(design.index(), points.cloud, hits, reading.design_from_scan, design.bounds().centre(),
+               fit.cut_mm);
   if (table)
     reading.notes.emplace_back("The flat the part stood on is in the scan; its points were left out.");
   const SurfaceCells cells = cut_into_cells(design, cell_side_mm(design.area_mm2(), points.cloud.size()));
@@ -257,9 +159,9 @@ ScanReading read_scan(const TriangleMesh& design_mesh, const std::variant<Triang
   if (box != nullptr) {
     section = section_at(box->parting, design);
     reading.section = parting_section(reading.surface, reading.vertex_deviation_mm, box->parting);
-    HalvesPass halves =
-        read_halves(points.cloud, hits, design, cells, *box, section, reading.design_from_scan, reach_mm);
-    reading.halves = halves.fit.reading;
+    HalvesApart halves = tell_halves_apart({points.cloud, hits, reading.design_from_scan, reach_mm}, design,
+                                           cells, *box, section.outline, section.centroid_mm);
+    reading.halves = halves.reading;
     residual_mm = std::move(halves.residual_mm);
   }
   steps.reached(0.9, "looking for worn places");
