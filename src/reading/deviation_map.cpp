@@ -7,11 +7,18 @@
 namespace boxfettle {
 namespace {
 
-double percentile(std::vector<float>& values, double share) {
-  const auto at =
-      values.begin() + static_cast<std::ptrdiff_t>(share * static_cast<double>(values.size() - 1));
-  std::nth_element(values.begin(), at, values.end());
-  return static_cast<double>(*at);
+// The middle first: it leaves the low and the high values each on their own side.
+void set_percentiles(Deviation& d, std::vector<float>& values) {
+  const auto place = [&](double share) {
+    return values.begin() + static_cast<std::ptrdiff_t>(share * static_cast<double>(values.size() - 1));
+  };
+  const auto low = place(0.05), middle = place(0.50), high = place(0.95);
+  std::nth_element(values.begin(), middle, values.end());
+  if (low < middle) std::nth_element(values.begin(), low, middle);
+  if (middle < high) std::nth_element(middle + 1, high, values.end());
+  d.p05_mm = static_cast<double>(*low);
+  d.p50_mm = static_cast<double>(*middle);
+  d.p95_mm = static_cast<double>(*high);
 }
 
 }  // namespace
@@ -41,9 +48,7 @@ Deviation deviation_figures(std::span<const SurfaceHit> hits, const SurfaceCells
   d.mean_mm = sum / n;
   d.sd_mm = std::sqrt(std::max(squares / n - d.mean_mm * d.mean_mm, 0.0));
   d.within_limit_fraction = within / n;
-  d.p05_mm = percentile(taken, 0.05);
-  d.p50_mm = percentile(taken, 0.50);
-  d.p95_mm = percentile(taken, 0.95);
+  set_percentiles(d, taken);
   return d;
 }
 

@@ -13,7 +13,7 @@ namespace boxfettle {
 namespace {
 
 // Points both halves together are fitted to: beyond this form, not noise, limits them.
-constexpr std::size_t fit_sample = 120000;
+constexpr std::size_t fit_sample = 120000, rough_sample = 30000;
 constexpr double beside_parting_mm = 1.5;  // points this near the parting belong to neither half's alignment
 
 // Which half of the core each triangle of the design belongs to: +1 upper, -1 lower, 0 too near the parting
@@ -36,10 +36,10 @@ std::vector<std::int8_t> sides(const DesignSurface& design, const PartingFace& p
 
 // Points of each half that are of the part and outside `excluded` cells.
 HalfPoints points_of_halves(const LaidScan& scan, const std::vector<std::int8_t>& side,
-                            const SurfaceCells& cells, const std::vector<bool>& excluded) {
+                            const SurfaceCells& cells, const std::vector<bool>& excluded, std::size_t count) {
   HalfPoints halves;
   halves.lower.cloud.origin_mm = halves.upper.cloud.origin_mm = scan.cloud.origin_mm;
-  for (const std::uint32_t i : fair_runs(scan.hits.size(), fit_sample)) {
+  for (const std::uint32_t i : fair_runs(scan.hits.size(), count)) {
     const std::uint32_t t = scan.hits[i].triangle;
     if (side[t] == 0 || std::abs(scan.hits[i].signed_mm) > static_cast<float>(scan.reach_mm) ||
         excluded[cells.cell_of_triangle[t]])
@@ -56,26 +56,43 @@ HalfPoints points_of_halves(const LaidScan& scan, const std::vector<std::int8_t>
 class WithoutMotion {
  public:
   WithoutMotion(const LaidScan& scan, const DesignSurface& design, const PartingFace& parting,
-                const HalfPoses& poses)
+                const std::vector<std::int8_t>& side, const HalfPoses& poses)
       : scan_(scan),
-        design_(design),
+        normals_(design.index().triangle_normals()),
         parting_(parting),
-        lower_(poses.lower * scan.design_from_scan.inverse()),
-        upper_(poses.upper * scan.design_from_scan.inverse()) {}
+        side_(side),
+        lower_(move_of_offsets(poses.lower)),
+        upper_(move_of_offsets(poses.upper)) {}
 
   float operator()(std::size_t i) const {
     const SurfaceHit& hit = scan_.hits[i];
-    const Eigen::Vector3d at = scan_.design_from_scan * scan_.cloud.point_mm(i);
-    const Eigen::Vector3d n = design_.index().triangle_normals()[hit.triangle].cast<double>();
-    const RigidPose& half = parting_.height_mm(at - hit.signed_mm * n) > 0 ? upper_ : lower_;
-    return hit.signed_mm + static_cast<float>(n.dot(half * at - at));
+    const Eigen::Vector3d n = normals_[hit.triangle].cast<double>();
+    const Eigen::Vector3d offset = scan_.cloud.offsets_mm[i].cast<double>();
+    const Move& half = is_upper(hit, n, offset) ? upper_ : lower_;
+    return hit.signed_mm + static_cast<float>(n.dot(half.linear * offset + half.constant_mm));
   }
 
  private:
+  // Where a point's offset goes under the half's pose, less where it goes under the whole's.
+  struct Move {
+    Eigen::Matrix3d linear;
+    Eigen::Vector3d constant_mm;
+  };
+  Move move_of_offsets(const RigidPose& half) const {
+    const RigidPose& whole = scan_.design_from_scan;
+    return {half.rotation - whole.rotation, half * scan_.cloud.origin_mm - whole * scan_.cloud.origin_mm};
+  }
+  bool is_upper(const SurfaceHit& hit, const Eigen::Vector3d& n, const Eigen::Vector3d& offset) const {
+    if (side_[hit.triangle] != 0) return side_[hit.triangle] > 0;
+    const Eigen::Vector3d at = scan_.design_from_scan * (scan_.cloud.origin_mm + offset);
+    return parting_.height_mm(at - hit.signed_mm * n) > 0;
+  }
+
   const LaidScan& scan_;
-  const DesignSurface& design_;
+  const std::vector<Eigen::Vector3f>& normals_;
   const PartingFace& parting_;
-  RigidPose lower_, upper_;
+  const std::vector<std::int8_t>& side_;
+  Move lower_, upper_;
 };
 
 // Cells of places that look worn with the halves laid roughly. Some twenty points a cell tell enough of that.
@@ -105,16 +122,17 @@ HalvesApart tell_halves_apart(const LaidScan& scan, const DesignSurface& design,
                               const CoreBox& box, const std::vector<Eigen::Vector3d>& outline,
                               const Eigen::Vector3d& centroid_mm) {
   const std::vector<std::int8_t> side = sides(design, box.parting, beside_parting_mm);
-  const HalfPoints all = points_of_halves(scan, side, cells, std::vector<bool>(cells.size(), false));
+  const HalfPoints all =
+      points_of_halves(scan, side, cells, std::vector<bool>(cells.size(), false), rough_sample);
   const HalfPoses whole{scan.design_from_scan, scan.design_from_scan};
   const HalfPoses rough = roughly_laid_halves(design.index(), all, whole, centroid_mm);
-  const WithoutMotion roughly(scan, design, box.parting, rough);
-  const HalfPoints sound = points_of_halves(scan, side, cells, worn_cells(scan, roughly, cells, box.limits));
+  const WithoutMotion roughly(scan, design, box.parting, side, rough);
+  const HalfPoints sound =
+      points_of_halves(scan, side, cells, worn_cells(scan, roughly, cells, box.limits), fit_sample);
   const HalvesFit fit =
-      fit_halves(design.index(), sound, roughly_laid_halves(design.index(), sound, rough, centroid_mm),
-                 box.parting, outline, centroid_mm, box.limits);
+      fit_halves(design.index(), sound, rough, box.parting, outline, centroid_mm, box.limits);
   HalvesApart apart{fit.reading, std::vector<float>(scan.hits.size())};
-  const WithoutMotion finally(scan, design, box.parting,
+  const WithoutMotion finally(scan, design, box.parting, side,
                               {fit.lower.surface_from_points, fit.upper.surface_from_points});
   tbb::parallel_for(tbb::blocked_range<std::size_t>(0, apart.residual_mm.size(), 16384),
                     [&](const auto& range) {

@@ -46,10 +46,19 @@ double biweight(double distance_mm, double cut_mm) {
   return std::abs(u) < 1 ? (1 - u * u) * (1 - u * u) : 0;
 }
 
-Vector6d gradient(const Residual& r, const Eigen::Vector3d& pivot) {
+Vector6d gradient(const Eigen::Vector3d& arm, const Eigen::Vector3d& n) {
   Vector6d j;
-  j << (r.at_mm - pivot).cross(r.normal), r.normal;
+  j[0] = arm[1] * n[2] - arm[2] * n[1];
+  j[1] = arm[2] * n[0] - arm[0] * n[2];
+  j[2] = arm[0] * n[1] - arm[1] * n[0];
+  j[3] = n[0];
+  j[4] = n[1];
+  j[5] = n[2];
   return j;
+}
+
+Vector6d gradient(const Residual& r, const Eigen::Vector3d& pivot) {
+  return gradient(r.at_mm - pivot, r.normal);
 }
 
 // What a small step makes of the residuals, to first order: to look for the places anew would change them by
@@ -79,11 +88,12 @@ struct Normals {
   Vector6d right = Vector6d::Zero();
 
   void add(const Vector6d& j, double distance_mm, double weight) {
-    for (Eigen::Index col = 0; col < 6; ++col) {
-      const double weighted = weight * j[col];
-      for (Eigen::Index row = 0; row <= col; ++row) matrix(row, col) += weighted * j[row];
-      right[col] -= weighted * distance_mm;
-    }
+    add_matrix(j, weight);
+    right -= (weight * distance_mm) * j;
+  }
+  void add_matrix(const Vector6d& j, double weight) {
+    for (Eigen::Index col = 0; col < 6; ++col)
+      for (Eigen::Index row = 0; row <= col; ++row) matrix(row, col) += weight * j[col] * j[row];
   }
   Normals& operator+=(const Normals& other) {
     matrix += other.matrix;
@@ -239,18 +249,27 @@ HitFinder on_known_planes(const SurfaceIndex& surface, std::span<const std::uint
 
 void closing_step(const SurfaceIndex& surface, const PointCloud& points, std::span<SurfaceHit> hits,
                   RigidPose& surface_from_points, const Eigen::Vector3d& pivot_mm, double cut_mm) {
+  const RigidPose arm_from_offset{surface_from_points.rotation,
+                                  surface_from_points * points.origin_mm - pivot_mm};
   const auto gradient_of = [&](std::size_t i) {
-    const Eigen::Vector3d at = surface_from_points * points.point_mm(i);
-    return gradient({0, at, surface.triangle_normals()[hits[i].triangle].cast<double>()}, pivot_mm);
+    return gradient(arm_from_offset * points.offsets_mm[i].cast<double>(),
+                    surface.triangle_normals()[hits[i].triangle].cast<double>());
   };
   // Sums over chunks of one size, added up in their order: the same whatever the number of threads.
   constexpr std::size_t chunk = 32768;
+  // Where the pose goes is told by every point; how stiffly it is held, by one in sixteen as well.
+  const std::size_t matrix_stride = hits.size() > 200000 ? 16 : 1;
   std::vector<Normals> sums((hits.size() + chunk - 1) / chunk);
   tbb::parallel_for(std::size_t{0}, sums.size(), [&](std::size_t c) {
+    Normals sum;
     for (std::size_t i = c * chunk; i < std::min((c + 1) * chunk, hits.size()); ++i) {
       const double w = biweight(hits[i].signed_mm, cut_mm);
-      if (w > 0) sums[c].add(gradient_of(i), hits[i].signed_mm, w);
+      if (w == 0) continue;
+      const Vector6d j = gradient_of(i);
+      sum.right -= (w * hits[i].signed_mm) * j;
+      if (i % matrix_stride == 0) sum.add_matrix(j, w * static_cast<double>(matrix_stride));
     }
+    sums[c] = sum;
   });
   Normals sum;
   for (const Normals& part : sums) sum += part;

@@ -83,9 +83,10 @@ void require_plausible(LengthUnit given, double size_ratio) {
 ScanPoints scan_points(const std::variant<TriangleMesh, PointCloud>& scan, const DesignSurface& design,
                        std::optional<LengthUnit> given) {
   ScanPoints points;
-  points.cloud =
-      in_morton_order(std::holds_alternative<TriangleMesh>(scan) ? corners(std::get<TriangleMesh>(scan))
-                                                                 : std::get<PointCloud>(scan));
+  if (const auto* mesh = std::get_if<TriangleMesh>(&scan))
+    points.cloud = in_morton_order(corners(*mesh));
+  else
+    points.cloud = in_morton_order(std::get<PointCloud>(scan));
   if (points.cloud.size() < 100)
     throw InputError("scan", "", "it has only " + std::to_string(points.cloud.size()) + " points",
                      "scan the part again: at least 100 points are needed, a hundred thousand are usual");

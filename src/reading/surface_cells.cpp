@@ -1,5 +1,8 @@
 #include "reading/surface_cells.hpp"
 
+#include <tbb/blocked_range.h>
+#include <tbb/parallel_for.h>
+
 #include <algorithm>
 #include <cmath>
 #include <unordered_set>
@@ -15,13 +18,16 @@ Eigen::Vector3d triangle_centre(const TriangleMesh& mesh, std::size_t t) {
 std::vector<std::uint32_t> seeds(const DesignSurface& design, double side_mm) {
   std::unordered_set<std::uint64_t> taken;
   std::vector<std::uint32_t> chosen;
+  std::uint64_t last = ~std::uint64_t{0};  // neighbours in the list are mostly neighbours in space
   for (std::uint32_t t = 0; t < design.mesh().triangles.size(); ++t) {
-    const Eigen::Vector3d at = (triangle_centre(design.mesh(), t) - design.bounds().low) / side_mm;
+    const Eigen::Vector3d at = (triangle_centre(design.mesh(), t) - design.bounds().low) * (1 / side_mm);
     const Eigen::Vector3f normal = design.index().triangle_normals()[t];
     Eigen::Index axis = 0;
     normal.cwiseAbs().maxCoeff(&axis);
     std::uint64_t key = static_cast<std::uint64_t>(2 * axis + (normal[axis] < 0));
     for (Eigen::Index k = 0; k < 3; ++k) key = key << 20 | (static_cast<std::uint64_t>(at[k]) & 0xfffffu);
+    if (key == last) continue;
+    last = key;
     if (taken.insert(key).second) chosen.push_back(t);
   }
   return chosen;
@@ -104,6 +110,22 @@ Grouped group_by_cell(const SurfaceCells& cells, std::span<const float> deviatio
   return grouped;
 }
 
+// Robust standard deviation of the values about the middle of their cell; half a million of them tell it to a
+// thousandth.
+double noise_about(const std::vector<float>& middle, Grouped& grouped, std::size_t fewest) {
+  constexpr std::size_t enough = 500000;
+  const std::size_t stride = std::max<std::size_t>(1, grouped.values.size() / enough);
+  std::vector<float> sizes;
+  sizes.reserve(grouped.values.size() / stride + middle.size());
+  for (std::size_t c = 0; c < middle.size(); ++c) {
+    const std::span<float> values = grouped.of(c);
+    if (values.size() < fewest) continue;
+    for (std::size_t i = c % stride; i < values.size(); i += stride)
+      sizes.push_back(std::abs(values[i] - middle[c]));
+  }
+  return robust_sd(sizes);
+}
+
 // What the means scatter beyond the noise of their points: form the scanner or the process gives to
 // everything. The middle half of the cells decides, so that worn places do not hide themselves.
 double robust_drift(const CellReading& reading, std::size_t fewest) {
@@ -172,16 +194,12 @@ CellReading read_cells(const SurfaceCells& cells, std::span<const float> deviati
   CellReading reading;
   reading.count.assign(cells.size(), 0);
   reading.mean_mm.assign(cells.size(), 0);
-  std::vector<float> middle(cells.size(), 0), about_middle;
-  about_middle.reserve(grouped.values.size());
-  for (std::size_t c = 0; c < cells.size(); ++c) {
-    const std::span<float> values = grouped.of(c);
-    if (values.empty()) continue;
-    middle[c] = median(values);
-    if (values.size() >= fewest)
-      for (const float v : values) about_middle.push_back(std::abs(v - middle[c]));
-  }
-  reading.noise_mm = robust_sd(about_middle);
+  std::vector<float> middle(cells.size(), 0);
+  tbb::parallel_for(tbb::blocked_range<std::size_t>(0, cells.size(), 512), [&](const auto& range) {
+    for (std::size_t c = range.begin(); c != range.end(); ++c)
+      if (!grouped.of(c).empty()) middle[c] = median(grouped.of(c));
+  });
+  reading.noise_mm = noise_about(middle, grouped, fewest);
   const float stray_beyond = static_cast<float>(std::max(5 * reading.noise_mm, 1e-6));
   for (std::size_t c = 0; c < cells.size(); ++c) {
     double sum = 0;
