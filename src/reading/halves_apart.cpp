@@ -61,6 +61,7 @@ class WithoutMotion {
         normals_(design.index().triangle_normals()),
         parting_(parting),
         side_(side),
+        poses_(poses),
         lower_(move_of_offsets(poses.lower)),
         upper_(move_of_offsets(poses.upper)) {}
 
@@ -68,9 +69,17 @@ class WithoutMotion {
     const SurfaceHit& hit = scan_.hits[i];
     const Eigen::Vector3d n = normals_[hit.triangle].cast<double>();
     const Eigen::Vector3d offset = scan_.cloud.offsets_mm[i].cast<double>();
-    const Move& half = is_upper(hit, n, offset) ? upper_ : lower_;
+    const Move& half = is_upper(i) ? upper_ : lower_;
     return hit.signed_mm + static_cast<float>(n.dot(half.linear * offset + half.constant_mm));
   }
+
+  bool is_upper(std::size_t i) const {
+    const SurfaceHit& hit = scan_.hits[i];
+    if (side_[hit.triangle] != 0) return side_[hit.triangle] > 0;
+    const Eigen::Vector3d at = scan_.design_from_scan * scan_.cloud.point_mm(i);
+    return parting_.height_mm(at - hit.signed_mm * normals_[hit.triangle].cast<double>()) > 0;
+  }
+  const RigidPose& pose(bool upper) const { return upper ? poses_.upper : poses_.lower; }
 
  private:
   // Where a point's offset goes under the half's pose, less where it goes under the whole's.
@@ -82,18 +91,49 @@ class WithoutMotion {
     const RigidPose& whole = scan_.design_from_scan;
     return {half.rotation - whole.rotation, half * scan_.cloud.origin_mm - whole * scan_.cloud.origin_mm};
   }
-  bool is_upper(const SurfaceHit& hit, const Eigen::Vector3d& n, const Eigen::Vector3d& offset) const {
-    if (side_[hit.triangle] != 0) return side_[hit.triangle] > 0;
-    const Eigen::Vector3d at = scan_.design_from_scan * (scan_.cloud.origin_mm + offset);
-    return parting_.height_mm(at - hit.signed_mm * n) > 0;
-  }
 
   const LaidScan& scan_;
   const std::vector<Eigen::Vector3f>& normals_;
   const PartingFace& parting_;
   const std::vector<std::int8_t>& side_;
+  HalfPoses poses_;
   Move lower_, upper_;
 };
+
+// Cells of the patches and those beside them.
+std::vector<bool> cells_about(const std::vector<Patch>& patches, const SurfaceCells& cells) {
+  std::vector<bool> about(cells.size(), false);
+  for (const Patch& patch : patches)
+    for (const std::uint32_t c : patch.cells) {
+      about[c] = true;
+      for (const std::uint32_t beside : cells.neighbours[c]) about[beside] = true;
+    }
+  return about;
+}
+
+// Along an edge a half that moved lays some points on the face next door, which the first order does not see.
+// What looks off is therefore measured exactly, with its half where it lies, before anything is said of it.
+void look_again(HalvesApart& apart, const LaidScan& scan, const DesignSurface& design,
+                const SurfaceCells& cells, const WithoutMotion& halves, const Limits& limits) {
+  const std::vector<Patch> suspects =
+      find_patches(cells, apart.by_cell, {shallowest_patch_mm(apart.by_cell, limits)});
+  if (suspects.empty()) return;
+  const std::vector<bool> about = cells_about(suspects, cells);
+  for (const bool upper : {false, true}) {
+    std::vector<std::uint32_t> places;
+    for (std::uint32_t i = 0; i < apart.triangle.size(); ++i)
+      if (about[cells.cell_of_triangle[apart.triangle[i]]] && halves.is_upper(i) == upper)
+        places.push_back(i);
+    const std::vector<SurfaceHit> found =
+        design.index().closest(points_at(scan.cloud, places), halves.pose(upper), scan.reach_mm);
+    for (std::size_t k = 0; k < places.size(); ++k) {
+      if (found[k].triangle == no_triangle) continue;
+      apart.residual_mm[places[k]] = found[k].signed_mm;
+      apart.triangle[places[k]] = found[k].triangle;
+    }
+  }
+  read_again(apart.by_cell, cells, about, apart.residual_mm, apart.triangle, scan.reach_mm);
+}
 
 // Cells of places that look worn with the halves laid roughly. Some twenty points a cell tell enough of that.
 std::vector<bool> worn_cells(const LaidScan& scan, const WithoutMotion& residual, const SurfaceCells& cells,
@@ -131,7 +171,9 @@ HalvesApart tell_halves_apart(const LaidScan& scan, const DesignSurface& design,
       points_of_halves(scan, side, cells, worn_cells(scan, roughly, cells, box.limits), fit_sample);
   const HalvesFit fit =
       fit_halves(design.index(), sound, rough, box.parting, outline, centroid_mm, box.limits);
-  HalvesApart apart{fit.reading, std::vector<float>(scan.hits.size())};
+  HalvesApart apart{fit.reading, std::vector<float>(scan.hits.size()), {}, {}};
+  apart.triangle.reserve(scan.hits.size());
+  for (const SurfaceHit& hit : scan.hits) apart.triangle.push_back(hit.triangle);
   const WithoutMotion finally(scan, design, box.parting, side,
                               {fit.lower.surface_from_points, fit.upper.surface_from_points});
   tbb::parallel_for(tbb::blocked_range<std::size_t>(0, apart.residual_mm.size(), 16384),
@@ -139,6 +181,8 @@ HalvesApart tell_halves_apart(const LaidScan& scan, const DesignSurface& design,
                       for (std::size_t i = range.begin(); i != range.end(); ++i)
                         apart.residual_mm[i] = fit.reading.told ? finally(i) : scan.hits[i].signed_mm;
                     });
+  apart.by_cell = read_cells(cells, apart.residual_mm, apart.triangle, scan.reach_mm);
+  if (fit.reading.told) look_again(apart, scan, design, cells, finally, box.limits);
   return apart;
 }
 

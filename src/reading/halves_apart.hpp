@@ -1,7 +1,7 @@
 // How the halves stood to each other when the core was made, from a scan that lies on its design as a whole.
 #pragma once
 
-#include <span>
+#include <cstdint>
 #include <vector>
 
 #include "reading/halves.hpp"
@@ -20,10 +20,14 @@ struct LaidScan {
 
 struct HalvesApart {
   HalvesReading reading;
-  std::vector<float> residual_mm;  // of each hit, with each half on its own pose
+  // Of each hit, with each half on its own pose: how far off it then is, and of which triangle.
+  std::vector<float> residual_mm;
+  std::vector<std::uint32_t> triangle;
+  CellReading by_cell;  // of the above
 };
 
-// Fitted twice: roughly, then without the places found worn. `outline` and `centroid_mm` are of the design's
+// Fitted twice: roughly, then without the places found worn. What still looks off then is measured once more,
+// exactly. `outline` and `centroid_mm` are of the design's
 // section at the parting face.
 HalvesApart tell_halves_apart(const LaidScan& scan, const DesignSurface& design, const SurfaceCells& cells,
                               const CoreBox& box, const std::vector<Eigen::Vector3d>& outline,

@@ -154,24 +154,22 @@ ScanReading read_scan(const TriangleMesh& design_mesh, const std::variant<Triang
   reading.vertex_deviation_mm = vertex_deviations(hits, design.mesh(), cells, total, reach_mm);
 
   steps.reached(0.75, "telling the halves apart");
-  std::vector<float> residual_mm = distances(hits);
   Section section;
   if (box != nullptr) {
     section = section_at(box->parting, design);
     reading.section = parting_section(reading.surface, reading.vertex_deviation_mm, box->parting);
-    HalvesApart halves = tell_halves_apart({points.cloud, hits, reading.design_from_scan, reach_mm}, design,
-                                           cells, *box, section.outline, section.centroid_mm);
-    reading.halves = halves.reading;
-    residual_mm = std::move(halves.residual_mm);
   }
+  const LaidScan laid{points.cloud, hits, reading.design_from_scan, reach_mm};
+  const HalvesApart apart =
+      box != nullptr ? tell_halves_apart(laid, design, cells, *box, section.outline, section.centroid_mm)
+                     : HalvesApart{HalvesReading{}, distances(hits), triangles(hits), total};
+  if (box != nullptr) reading.halves = apart.reading;
   steps.reached(0.9, "looking for worn places");
-  const std::vector<std::uint32_t> triangle = triangles(hits);
-  const CellReading residual = read_cells(cells, residual_mm, triangle, reach_mm);
-  const PointReading single{residual_mm, triangle, [&](std::size_t i) {
+  const PointReading single{apart.residual_mm, apart.triangle, [&](std::size_t i) {
                               return reading.design_from_scan * points.cloud.point_mm(i);
                             }};
-  add_findings(reading, design, cells, residual, single, box, limits, section.outline);
-  if (settings.keep_points) reading.points = kept(single, residual, reach_mm);
+  add_findings(reading, design, cells, apart.by_cell, single, box, limits, section.outline);
+  if (settings.keep_points) reading.points = kept(single, apart.by_cell, reach_mm);
   const std::vector<std::string> why = doubts(reading, search);
   reading.notes.insert(reading.notes.end(), why.begin(), why.end());
   reading.verdict = verdict_of(reading.findings, why.empty());

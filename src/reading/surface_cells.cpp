@@ -110,6 +110,19 @@ Grouped group_by_cell(const SurfaceCells& cells, std::span<const float> deviatio
   return grouped;
 }
 
+void set_mean(CellReading& reading, std::size_t cell, std::span<const float> values, float middle) {
+  const auto stray_beyond = static_cast<float>(std::max(5 * reading.noise_mm, 1e-6));
+  double sum = 0;
+  std::uint32_t count = 0;
+  for (const float v : values) {
+    if (std::abs(v - middle) > stray_beyond) continue;
+    sum += v;
+    ++count;
+  }
+  reading.count[cell] = count;
+  reading.mean_mm[cell] = count > 0 ? static_cast<float>(sum / count) : 0;
+}
+
 // Robust standard deviation of the values about the middle of their cell; half a million of them tell it to a
 // thousandth.
 double noise_about(const std::vector<float>& middle, Grouped& grouped, std::size_t fewest) {
@@ -127,19 +140,30 @@ double noise_about(const std::vector<float>& middle, Grouped& grouped, std::size
 }
 
 // What the means scatter beyond the noise of their points: form the scanner or the process gives to
-// everything. The middle half of the cells decides, so that worn places do not hide themselves.
+// everything. Sought is the drift with which half of the cells lie within 0.6745 of their own standard error,
+// as half of normal values do: worn places do not hide themselves, and cells of few points do not speak for
+// those of many.
 double robust_drift(const CellReading& reading, std::size_t fewest) {
-  std::vector<float> sizes;
-  double noise_share = 0;
-  for (std::size_t c = 0; c < reading.count.size(); ++c) {
-    if (reading.count[c] < fewest) continue;
-    sizes.push_back(std::abs(reading.mean_mm[c]));
-    noise_share += reading.noise_mm * reading.noise_mm / reading.count[c];
-  }
-  if (sizes.empty()) return 0;
-  noise_share /= static_cast<double>(sizes.size());
-  const double seen = robust_sd(sizes);
-  return std::sqrt(std::max(seen * seen - noise_share, 0.0));
+  constexpr double middle_half = 0.6745;
+  struct Mean {
+    double squared, noise_squared;
+  };
+  std::vector<Mean> means;
+  for (std::size_t c = 0; c < reading.count.size(); ++c)
+    if (reading.count[c] >= fewest)
+      means.push_back({std::pow(reading.mean_mm[c], 2), std::pow(reading.noise_mm, 2) / reading.count[c]});
+  const auto most_lie_beyond = [&](double drift_mm) {
+    const auto beyond = std::count_if(means.begin(), means.end(), [&](const Mean& m) {
+      return m.squared > middle_half * middle_half * (m.noise_squared + drift_mm * drift_mm);
+    });
+    return 2 * static_cast<std::size_t>(beyond) > means.size();
+  };
+  double low = 0, high = 0;
+  for (const Mean& m : means) high = std::max(high, std::sqrt(m.squared) / middle_half);
+  if (!most_lie_beyond(low)) return 0;
+  constexpr double fine_mm = 1e-5;
+  while (high - low > fine_mm) (most_lie_beyond(0.5 * (low + high)) ? low : high) = 0.5 * (low + high);
+  return high;
 }
 
 // A fifth of the points a cell's area should have makes it seen; strays alone do not. Slivers between cells
@@ -200,19 +224,22 @@ CellReading read_cells(const SurfaceCells& cells, std::span<const float> deviati
       if (!grouped.of(c).empty()) middle[c] = median(grouped.of(c));
   });
   reading.noise_mm = noise_about(middle, grouped, fewest);
-  const float stray_beyond = static_cast<float>(std::max(5 * reading.noise_mm, 1e-6));
-  for (std::size_t c = 0; c < cells.size(); ++c) {
-    double sum = 0;
-    for (const float v : grouped.of(c)) {
-      if (std::abs(v - middle[c]) > stray_beyond) continue;
-      sum += v;
-      ++reading.count[c];
-    }
-    if (reading.count[c] > 0) reading.mean_mm[c] = static_cast<float>(sum / reading.count[c]);
-  }
+  for (std::size_t c = 0; c < cells.size(); ++c) set_mean(reading, c, grouped.of(c), middle[c]);
   reading.drift_mm = robust_drift(reading, fewest);
   mark_seen(reading, cells, static_cast<double>(grouped.values.size()));
   return reading;
+}
+
+void read_again(CellReading& reading, const SurfaceCells& cells, const std::vector<bool>& which,
+                std::span<const float> deviation_mm, std::span<const std::uint32_t> triangle,
+                double reach_mm) {
+  std::vector<std::vector<float>> values(cells.size());
+  for (std::size_t i = 0; i < triangle.size(); ++i)
+    if (const std::uint32_t c = cells.cell_of_triangle[triangle[i]];
+        which[c] && std::abs(deviation_mm[i]) <= static_cast<float>(reach_mm))
+      values[c].push_back(deviation_mm[i]);
+  for (std::size_t c = 0; c < cells.size(); ++c)
+    if (which[c]) set_mean(reading, c, values[c], values[c].empty() ? 0 : median(values[c]));
 }
 
 }  // namespace boxfettle

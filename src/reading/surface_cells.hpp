@@ -43,4 +43,9 @@ struct CellReading {
 CellReading read_cells(const SurfaceCells& cells, std::span<const float> deviation_mm,
                        std::span<const std::uint32_t> triangle, double reach_mm);
 
+// The counts and means of some cells once more, after their points were measured better.
+void read_again(CellReading& reading, const SurfaceCells& cells, const std::vector<bool>& which,
+                std::span<const float> deviation_mm, std::span<const std::uint32_t> triangle,
+                double reach_mm);
+
 }  // namespace boxfettle
