@@ -35,6 +35,18 @@ std::vector<std::uint32_t> spread(const SurfaceCells& cells, std::uint32_t start
   return reached;
 }
 
+// How much deeper the peak may be than the mean of its cell: about half of what the cells beside it fall
+// short.
+double bluntness_mm(std::uint32_t peak, const SurfaceCells& cells, const CellReading& reading) {
+  double sum = 0, count = 0;
+  for (const std::uint32_t beside : cells.neighbours[peak])
+    if (reading.count[beside] >= fewest_points) {
+      sum += reading.mean_mm[beside];
+      ++count;
+    }
+  return count > 0 ? 0.5 * std::abs(reading.mean_mm[peak] - sum / count) : 0;
+}
+
 void measure(Patch& patch, const SurfaceCells& cells, const CellReading& reading) {
   for (const std::uint32_t c : patch.cells) {
     patch.area_mm2 += cells.area_mm2[c];
@@ -46,7 +58,8 @@ void measure(Patch& patch, const SurfaceCells& cells, const CellReading& reading
       });
   patch.where_mm = cells.centre_mm[patch.peak_cell];
   patch.depth_mm = reading.mean_mm[patch.peak_cell];
-  patch.u95_mm = 1.96 * reading.standard_error_mm(patch.peak_cell);
+  patch.u95_mm = std::hypot(1.96 * reading.standard_error_mm(patch.peak_cell),
+                            bluntness_mm(patch.peak_cell, cells, reading));
 }
 
 // Without strays, that is without points that disagree with the cell about them.
@@ -70,6 +83,32 @@ std::vector<PatchPoint> within(const std::vector<PatchPoint>& points, const Eige
   for (const PatchPoint& p : points)
     if ((p.at_mm - centre_mm).norm() < radius_mm) near.push_back(p);
   return near;
+}
+
+// The depth seen over `radius_mm`, or over less as long as a closer look says otherwise: a peak that is
+// sharper than a quadric is blunted by a wide one. After Lepski, "On a problem of adaptive estimation in
+// Gaussian white noise", Theory of Probability and its Applications 35 (1991). What blunts a look goes with
+// the fourth power of its radius, so what the next look says otherwise is a share of 1 - 0.7^4 of it; that
+// stays in the doubt.
+template <typename Look>
+std::optional<PeakDepth> look_closer(const Look& look, const Eigen::Vector3d& start_mm, double radius_mm) {
+  constexpr double closer = 0.7, told_of_blunting = 1 - closer * closer * closer * closer;
+  constexpr double otherwise = 0.6;  // of what chance alone would make of it: rather too noisy than blunt
+  std::optional<PeakDepth> seen = look(start_mm, radius_mm);
+  if (!seen) return std::nullopt;
+  for (;;) {
+    radius_mm *= closer;
+    const std::optional<PeakDepth> next = look(seen->at_mm, radius_mm);
+    if (!next) return seen;
+    const double change_mm = std::abs(next->depth_mm - seen->depth_mm);
+    const double chance_mm =
+        std::sqrt(std::max(next->u95_mm * next->u95_mm - seen->u95_mm * seen->u95_mm, 0.0));
+    if (change_mm < otherwise * chance_mm) {
+      seen->u95_mm = std::hypot(seen->u95_mm, change_mm / told_of_blunting);
+      return seen;
+    }
+    seen = next;
+  }
 }
 
 }  // namespace
@@ -103,9 +142,9 @@ std::vector<Patch> find_patches(const SurfaceCells& cells, const CellReading& re
 
 void sharpen(Patch& patch, const SurfaceCells& cells, const CellReading& reading,
              const PointReading& points) {
-  constexpr double share_of_radius = 0.45;  // a bump is close to a quadric over this much of its radius
-  constexpr int steps = 4;                  // to the summit: the deepest cell may lie well beside it
-  const double radius_mm = share_of_radius * std::sqrt(patch.area_mm2 / std::numbers::pi);
+  constexpr double widest_look = 0.9;  // of the patch's radius; closer looks follow where the points allow
+  constexpr int steps = 4;             // to the summit: the deepest cell may lie well beside it
+  const double radius_mm = widest_look * std::sqrt(patch.area_mm2 / std::numbers::pi);
   const std::vector<PatchPoint> all = points_of(patch, cells, reading, points);
   Eigen::Vector3d start_mm = patch.where_mm;
   for (int step = 0; step < steps; ++step) {
@@ -113,8 +152,10 @@ void sharpen(Patch& patch, const SurfaceCells& cells, const CellReading& reading
     if (!nearer) break;
     start_mm = *nearer;
   }
-  const std::optional<PeakDepth> peak =
-      peak_depth(within(all, start_mm, radius_mm), start_mm, radius_mm, reading.noise_mm, reading.drift_mm);
+  const auto look = [&](const Eigen::Vector3d& at_mm, double within_mm) {
+    return peak_depth(within(all, at_mm, within_mm), at_mm, within_mm, reading.noise_mm, reading.drift_mm);
+  };
+  const std::optional<PeakDepth> peak = look_closer(look, start_mm, radius_mm);
   if (!peak) return;
   patch.where_mm = peak->at_mm;
   patch.depth_mm = peak->depth_mm;

@@ -4,6 +4,7 @@
 // says).
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <cstdio>
 #include <map>
@@ -84,9 +85,58 @@ void count_halves(const HalvesReading& read, const demo::BoxFaults& faults, cons
   counts["rotation"].add(read.rotation_deg - faults.rotation_deg, read.rotation_u95_deg);
 }
 
+bool is_patch(const Finding& finding) {
+  return finding.kind == FindingKind::wear || finding.kind == FindingKind::build_up ||
+         finding.kind == FindingKind::fin || finding.kind == FindingKind::vent_print ||
+         finding.kind == FindingKind::missing_piece;
+}
+
+// A depth has one value where the surface is smooth, one half alone makes it, and no other patch reaches in.
+bool has_one_depth(const demo::FaultPatch& made, const demo::BoxFaults& faults,
+                   const demo::InventedCore& cast) {
+  constexpr double smooth = 0.8;  // least cosine between the facets of its middle
+  if (std::abs(cast.box.parting.height_mm(made.centre_mm)) < made.radius_mm) return false;
+  for (const demo::FaultPatch& other : faults.patches)
+    if (&other != &made && (other.centre_mm - made.centre_mm).norm() < other.radius_mm + made.radius_mm)
+      return false;
+  std::vector<Eigen::Vector3d> facing;
+  for (std::size_t t = 0; t < cast.design.triangles.size(); ++t)
+    if ((cast.design.corner(t, 0) - made.centre_mm).norm() < 0.5 * made.radius_mm)
+      facing.push_back(doubled_area_vector(cast.design, t).normalized());
+  return std::all_of(facing.begin(), facing.end(),
+                     [&](const Eigen::Vector3d& n) { return n.dot(facing.front()) > smooth; });
+}
+
+bool was_seen(const demo::FaultPatch& made, const PointCloud& points, const RigidPose& design_from_scan) {
+  std::size_t near = 0;
+  for (std::size_t i = 0; i < points.size(); ++i)
+    near += (design_from_scan * points.point_mm(i) - made.centre_mm).norm() < 0.4 * made.radius_mm;
+  return near > 20;
+}
+
+struct PatchCount {
+  Count depth;
+  int missed = 0;
+};
+
+void count_patches(const ScanReading& read, const PointCloud& points, const demo::BoxFaults& faults,
+                   const demo::InventedCore& cast, PatchCount& count) {
+  for (const demo::FaultPatch& made : faults.patches) {
+    if (!has_one_depth(made, faults, cast) || !was_seen(made, points, read.design_from_scan)) continue;
+    const auto found = std::find_if(read.findings.begin(), read.findings.end(), [&](const Finding& f) {
+      return is_patch(f) && (f.where_mm - made.centre_mm).norm() < 0.5 * made.radius_mm;
+    });
+    if (found == read.findings.end())
+      ++count.missed;
+    else
+      count.depth.add(found->depth_mm - made.depth_mm, found->u95_mm);
+  }
+}
+
 TEST(StatedIntervals, HoldTheTruthInNinetyToNinetyNineOfAHundredScans) {
   Counts counts;
-  int told = 0;
+  PatchCount patches;
+  int told = 0, sound = 0, false_alarms = 0;
   for (int number = 0; number < scans; ++number) {
     Dice dice(77, static_cast<std::uint64_t>(number));
     const demo::InventedCore& cast = core(number);
@@ -97,9 +147,24 @@ TEST(StatedIntervals, HoldTheTruthInNinetyToNinetyNineOfAHundredScans) {
     if (!reading.halves->told || reading.pose_ambiguous) continue;
     ++told;
     count_halves(*reading.halves, faults, cast.box.parting, counts);
+    count_patches(reading, points, faults, cast, patches);
+    if (!faults.patches.empty()) continue;
+    ++sound;
+    false_alarms += std::any_of(reading.findings.begin(), reading.findings.end(), is_patch);
   }
   std::printf("%d of %d scans could be told\n", told, scans);
   EXPECT_GT(told, scans * 8 / 10);
+  // One in a hundred is accepted; of 70 scans more than three by bad luck alone once in a thousand.
+  std::printf("%d of %d scans without patches raised a false one\n", false_alarms, sound);
+  EXPECT_LE(false_alarms, 3);
+  // Some forty patches have one depth and were seen: an honest 95 % holds at least 85 % of so few (binomial,
+  // 1 %).
+  std::printf("patch depth  held %d of %d: %.1f %%, furthest %.2f stated half-widths; %d missed\n",
+              patches.depth.held, patches.depth.told, 100 * patches.depth.rate(), patches.depth.worst,
+              patches.missed);
+  EXPECT_EQ(patches.missed, 0);
+  EXPECT_GT(patches.depth.told, 30);
+  EXPECT_GE(patches.depth.rate(), 0.85);
   for (const auto& [what, count] : counts) {
     std::printf("%-12s held %d of %d: %.1f %%, furthest %.2f stated half-widths\n", what.c_str(), count.held,
                 count.told, 100 * count.rate(), count.worst);
