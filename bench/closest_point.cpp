@@ -111,6 +111,8 @@ void side_by_side(const Indices& indices, const PointCloud& scan, const char* wh
   PointCloud part;
   part.offsets_mm.assign(scan.offsets_mm.begin(),
                          scan.offsets_mm.begin() + static_cast<long>(std::min(cgal_points, scan.size())));
+  row("CGAL, random order (up to 200,000 of them)", median_seconds([&] { indices.cgal.distances_mm(part); }),
+      part.size(), a_point);
   part = in_morton_order(part);
   row("CGAL, sorted points (up to 200,000 of them)", median_seconds([&] { indices.cgal.distances_mm(part); }),
       part.size(), a_point);
