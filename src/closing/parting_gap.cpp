@@ -108,61 +108,72 @@ void add_weight(PartingGap& gap, const CoreBox& box, const CavityFootprint& foot
   gap.added = added;
 }
 
-void judge(PartingGap& gap, const CoreBox& box) {
-  const double limit = box.limits.gap_mm;
-  ClosingVerdict verdict = gap.growth ? ClosingVerdict::fit : ClosingVerdict::cannot_tell;
-  const auto at_least = [&](ClosingVerdict worse) {
+// The worst that has been said so far.
+struct Judgement {
+  ClosingVerdict verdict;
+  void at_least(ClosingVerdict worse) {
     if (verdict == ClosingVerdict::cannot_tell || worse > verdict) verdict = worse;
-  };
-  if (gap.growth) {
-    const Growth& g = *gap.growth;
-    gap.advice.push_back(
-        sentence("Clamped, the face stands open by up to %.3f mm (give or take %.3f) at (%.0f, %.0f); "
-                 "the limit is %.2f mm.",
-                 g.max_mm, g.u95_mm, g.at_parting_mm.x(), g.at_parting_mm.y(), limit));
-    if (g.max_mm - g.u95_mm > limit)
-      at_least(ClosingVerdict::hold);
-    else if (g.max_mm + g.u95_mm > limit)
-      at_least(ClosingVerdict::watch);
   }
+};
+
+void judge_opening(PartingGap& gap, const CoreBox& box, Judgement& judgement) {
+  const double limit = box.limits.gap_mm;
+  const Growth& g = *gap.growth;
+  gap.advice.push_back(sentence(
+      "Clamped, the face stands open by up to %.3f mm (give or take %.3f) at (%.0f, %.0f); the limit is "
+      "%.2f mm.",
+      g.max_mm, g.u95_mm, g.at_parting_mm.x(), g.at_parting_mm.y(), limit));
+  if (g.max_mm - g.u95_mm > limit)
+    judgement.at_least(ClosingVerdict::hold);
+  else if (g.max_mm + g.u95_mm > limit)
+    judgement.at_least(ClosingVerdict::watch);
   if (gap.added && gap.added->percent > box.limits.weight_percent) {
-    at_least(ClosingVerdict::watch);
+    judgement.at_least(ClosingVerdict::watch);
     gap.advice.push_back(sentence("That makes the core %.1f %% heavier; the limit is %.1f %%.",
                                   gap.added->percent, box.limits.weight_percent));
   }
+}
+
+void judge_sand(PartingGap& gap, Judgement& judgement) {
   if (gap.sand == SandEscape::runs_out) {
-    at_least(ClosingVerdict::hold);
+    judgement.at_least(ClosingVerdict::hold);
     gap.advice.push_back(
         sentence("Sand runs out: the opening is wider than twice the grain of %.2f mm.", gap.grain_mm));
   } else if (gap.sand == SandEscape::single_grains) {
     gap.advice.push_back(sentence(
         "Single grains of %.2f mm are blown out through the opening; it wears the face.", gap.grain_mm));
   }
+}
+
+void judge_clamps(PartingGap& gap, Judgement& judgement) {
   const Clamping& clamps = gap.clamps;
-  if (!clamps.clamps.empty() && clamps.opening_N > 0) {
-    if (clamps.margin < 1) {
-      at_least(ClosingVerdict::hold);
-      gap.advice.push_back(
-          sentence("The clamps hold %.0f N against an opening force of %.0f N: the box opens when it is "
-                   "blown.",
-                   clamps.force_N, clamps.opening_N));
-    } else if (clamps.margin_low < low_margin) {
-      if (gap.growth) at_least(ClosingVerdict::watch);
-      gap.advice.push_back(
-          sentence("With the scatter of tightening the clamps may hold no more than %.2f times the "
-                   "opening force.",
-                   clamps.margin_low));
-    }
-    for (const ClampForce& clamp : clamps.clamps)
-      if (clamp.proof_share && *clamp.proof_share > 1) {
-        at_least(ClosingVerdict::hold);
-        gap.advice.push_back(
-            sentence("%s is tightened beyond its proof load: it stretches. Lower the torque or take a "
-                     "stronger bolt.",
-                     clamp.id.substr(0, 60).c_str()));
-      }
+  if (clamps.clamps.empty() || !(clamps.opening_N > 0)) return;
+  if (clamps.margin < 1) {
+    judgement.at_least(ClosingVerdict::hold);
+    gap.advice.push_back(
+        sentence("The clamps hold %.0f N against an opening force of %.0f N: the box opens when it is blown.",
+                 clamps.force_N, clamps.opening_N));
+  } else if (clamps.margin_low < low_margin) {
+    if (gap.growth) judgement.at_least(ClosingVerdict::watch);
+    gap.advice.push_back(sentence(
+        "With the scatter of tightening the clamps may hold no more than %.2f times the opening force.",
+        clamps.margin_low));
   }
-  gap.verdict = verdict;
+  for (const ClampForce& clamp : clamps.clamps)
+    if (clamp.proof_share && *clamp.proof_share > 1) {
+      judgement.at_least(ClosingVerdict::hold);
+      gap.advice.push_back(sentence(
+          "%s is tightened beyond its proof load: it stretches. Lower the torque or take a stronger bolt.",
+          clamp.id.substr(0, 60).c_str()));
+    }
+}
+
+void judge(PartingGap& gap, const CoreBox& box) {
+  Judgement judgement{gap.growth ? ClosingVerdict::fit : ClosingVerdict::cannot_tell};
+  if (gap.growth) judge_opening(gap, box, judgement);
+  judge_sand(gap, judgement);
+  judge_clamps(gap, judgement);
+  gap.verdict = judgement.verdict;
 }
 
 }  // namespace

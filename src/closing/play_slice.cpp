@@ -18,6 +18,39 @@ Vector2d across(const Vector2d& axis) {
   return {-axis.y(), axis.x()};
 }
 
+template <class Take>
+void where_circles_cross(const RoundEnd& p, const RoundEnd& q, const Take& take) {
+  const Vector2d apart = q.centre_mm - p.centre_mm;
+  const double distance = apart.norm();
+  if (distance > p.radius_mm + q.radius_mm + tolerance_mm || distance == 0) return;
+  if (distance < std::abs(p.radius_mm - q.radius_mm) - tolerance_mm) return;
+  const double along =
+      0.5 * (distance + (p.radius_mm - q.radius_mm) * (p.radius_mm + q.radius_mm) / distance);
+  const double height = std::sqrt(std::max((p.radius_mm - along) * (p.radius_mm + along), 0.0));
+  const Vector2d foot = p.centre_mm + along / distance * apart;
+  take(foot + height / distance * across(apart));
+  take(foot - height / distance * across(apart));
+}
+
+template <class Take>
+void where_line_meets_circle(const StraightSide& line, const RoundEnd& circle, const Take& take) {
+  const double along = line.along.dot(circle.centre_mm - line.through_mm);
+  const Vector2d foot = line.through_mm + along * line.along;
+  const double height2 = circle.radius_mm * circle.radius_mm - (circle.centre_mm - foot).squaredNorm();
+  if (height2 < -tolerance_mm) return;
+  const double height = std::sqrt(std::max(height2, 0.0));
+  take(foot + height * line.along);
+  take(foot - height * line.along);
+}
+
+template <class Take>
+void where_lines_cross(const StraightSide& p, const StraightSide& q, const Take& take) {
+  const double crossing = p.along.x() * q.along.y() - p.along.y() * q.along.x();
+  if (std::abs(crossing) < 1e-12) return;
+  const Vector2d apart = q.through_mm - p.through_mm;
+  take(p.through_mm + (apart.x() * q.along.y() - apart.y() * q.along.x()) / crossing * p.along);
+}
+
 }  // namespace
 
 std::vector<PinInBush> pins_in_bushes(std::span<const Dowel> dowels) {
@@ -39,7 +72,22 @@ Vector2d HalfShift::at(const Vector2d& place_mm) const {
           s * place_mm.x() + c * place_mm.y() + move_mm.y()};
 }
 
-bool PlaySlice::Slot::holds(const Vector2d& move_mm, double tolerance) const {
+SlotLimit::Ends SlotLimit::ends() const {
+  Ends ends;
+  ends.push_back({middle_mm + reach_mm * axis, clearance_mm});
+  if (reach_mm > 0) ends.push_back({middle_mm - reach_mm * axis, clearance_mm});
+  return ends;
+}
+
+SlotLimit::Sides SlotLimit::sides() const {
+  Sides sides;
+  if (reach_mm == 0) return sides;
+  sides.push_back({middle_mm + clearance_mm * across(axis), axis});
+  sides.push_back({middle_mm - clearance_mm * across(axis), axis});
+  return sides;
+}
+
+bool SlotLimit::holds(const Vector2d& move_mm, double tolerance) const {
   Vector2d off = move_mm - middle_mm;
   if (reach_mm > 0) off -= std::clamp(axis.dot(off), -reach_mm, reach_mm) * axis;
   return off.squaredNorm() <= (clearance_mm + tolerance) * (clearance_mm + tolerance);
@@ -49,26 +97,22 @@ PlaySlice::PlaySlice(std::span<const PinInBush> pins, double angle_rad, double e
     : angle_rad_(angle_rad) {
   const Eigen::Rotation2Dd turned(angle_rad);
   for (const PinInBush& pin : pins) {
-    const Slot slot{pin.pin_mm - turned * pin.bush_mm, turned * pin.axis, pin.reach_mm,
-                    pin.clearance_mm + extra_clearance_mm};
+    const SlotLimit slot{pin.pin_mm - turned * pin.bush_mm, turned * pin.axis, pin.reach_mm,
+                         pin.clearance_mm + extra_clearance_mm};
     slots_.push_back(slot);
-    if (slot.reach_mm > 0) {
-      discs_.push_back({slot.middle_mm + slot.reach_mm * slot.axis, slot.clearance_mm});
-      discs_.push_back({slot.middle_mm - slot.reach_mm * slot.axis, slot.clearance_mm});
-    } else {
-      discs_.push_back({slot.middle_mm, slot.clearance_mm});
-    }
+    for (const RoundEnd& end : slot.ends()) discs_.push_back(end);
   }
   for (std::size_t i = 0; i < slots_.size(); ++i)
     for (std::size_t j = i + 1; j < slots_.size(); ++j) collect_corners(slots_[i], slots_[j]);
   // Limits whose borders nowhere meet: either one lies inside all others, or there is no room.
-  empty_ = corners_mm_.empty() && std::none_of(slots_.begin(), slots_.end(),
-                                               [&](const Slot& slot) { return allowed(slot.middle_mm); });
+  empty_ = corners_mm_.empty() && std::none_of(slots_.begin(), slots_.end(), [&](const SlotLimit& slot) {
+             return allowed(slot.middle_mm);
+           });
 }
 
 bool PlaySlice::allowed(const Vector2d& move_mm) const {
   return std::all_of(slots_.begin(), slots_.end(),
-                     [&](const Slot& slot) { return slot.holds(move_mm, tolerance_mm); });
+                     [&](const SlotLimit& slot) { return slot.holds(move_mm, tolerance_mm); });
 }
 
 void PlaySlice::keep(const Vector2d& corner_mm) {
@@ -77,58 +121,16 @@ void PlaySlice::keep(const Vector2d& corner_mm) {
 
 // Where the borders of two limits cross. Points on the straight sides' extension, or on the far side of a
 // round end, fall away or stand inside; neither does harm.
-void PlaySlice::collect_corners(const Slot& a, const Slot& b) {
-  struct Line {
-    Vector2d through, along;
-  };
-  const auto ends = [](const Slot& slot, std::array<Disc, 2>& discs) {
-    discs = {Disc{slot.middle_mm + slot.reach_mm * slot.axis, slot.clearance_mm},
-             Disc{slot.middle_mm - slot.reach_mm * slot.axis, slot.clearance_mm}};
-    return slot.reach_mm > 0 ? 2 : 1;
-  };
-  const auto side = [](const Slot& slot, int which) {
-    return Line{slot.middle_mm + (which == 0 ? 1 : -1) * slot.clearance_mm * across(slot.axis), slot.axis};
-  };
-  const auto disc_with_disc = [&](const Disc& p, const Disc& q) {
-    const Vector2d apart = q.centre_mm - p.centre_mm;
-    const double distance = apart.norm();
-    if (distance > p.radius_mm + q.radius_mm + tolerance_mm || distance == 0) return;
-    if (distance < std::abs(p.radius_mm - q.radius_mm) - tolerance_mm) return;
-    const double along =
-        0.5 * (distance + (p.radius_mm - q.radius_mm) * (p.radius_mm + q.radius_mm) / distance);
-    const double height = std::sqrt(std::max((p.radius_mm - along) * (p.radius_mm + along), 0.0));
-    const Vector2d foot = p.centre_mm + along / distance * apart;
-    keep(foot + height / distance * across(apart));
-    keep(foot - height / distance * across(apart));
-  };
-  const auto line_with_disc = [&](const Line& line, const Disc& disc) {
-    const double along = line.along.dot(disc.centre_mm - line.through);
-    const Vector2d foot = line.through + along * line.along;
-    const double height2 = disc.radius_mm * disc.radius_mm - (disc.centre_mm - foot).squaredNorm();
-    if (height2 < -tolerance_mm) return;
-    const double height = std::sqrt(std::max(height2, 0.0));
-    keep(foot + height * line.along);
-    keep(foot - height * line.along);
-  };
-  const auto line_with_line = [&](const Line& p, const Line& q) {
-    const double crossing = p.along.x() * q.along.y() - p.along.y() * q.along.x();
-    if (std::abs(crossing) < 1e-12) return;
-    const Vector2d apart = q.through - p.through;
-    keep(p.through + (apart.x() * q.along.y() - apart.y() * q.along.x()) / crossing * p.along);
-  };
-  std::array<Disc, 2> discs_a, discs_b;
-  const int count_a = ends(a, discs_a), count_b = ends(b, discs_b);
-  for (int i = 0; i < count_a; ++i)
-    for (int j = 0; j < count_b; ++j)
-      disc_with_disc(discs_a[static_cast<std::size_t>(i)], discs_b[static_cast<std::size_t>(j)]);
-  for (int s = 0; s < 2; ++s) {
-    if (a.reach_mm > 0)
-      for (int j = 0; j < count_b; ++j) line_with_disc(side(a, s), discs_b[static_cast<std::size_t>(j)]);
-    if (b.reach_mm > 0)
-      for (int i = 0; i < count_a; ++i) line_with_disc(side(b, s), discs_a[static_cast<std::size_t>(i)]);
-    if (a.reach_mm > 0 && b.reach_mm > 0)
-      for (int r = 0; r < 2; ++r) line_with_line(side(a, s), side(b, r));
-  }
+void PlaySlice::collect_corners(const SlotLimit& a, const SlotLimit& b) {
+  const auto take = [&](const Vector2d& corner) { keep(corner); };
+  for (const RoundEnd& p : a.ends())
+    for (const RoundEnd& q : b.ends()) where_circles_cross(p, q, take);
+  for (const StraightSide& side : a.sides())
+    for (const RoundEnd& end : b.ends()) where_line_meets_circle(side, end, take);
+  for (const StraightSide& side : b.sides())
+    for (const RoundEnd& end : a.ends()) where_line_meets_circle(side, end, take);
+  for (const StraightSide& p : a.sides())
+    for (const StraightSide& q : b.sides()) where_lines_cross(p, q, take);
 }
 
 Vector2d PlaySlice::farthest_move_mm(const Vector2d& place_mm) const {
@@ -143,7 +145,7 @@ Vector2d PlaySlice::farthest_move_mm(const Vector2d& place_mm) const {
     }
   };
   for (const Vector2d& corner : corners_mm_) take(corner);
-  for (const Disc& disc : discs_) {
+  for (const RoundEnd& disc : discs_) {
     const Vector2d out = turned_mm + disc.centre_mm;
     const double length = out.norm();
     const Vector2d top =
@@ -163,7 +165,7 @@ Vector2d PlaySlice::move_along_mm(const Vector2d& direction) const {
     }
   };
   for (const Vector2d& corner : corners_mm_) take(corner);
-  for (const Disc& disc : discs_) {
+  for (const RoundEnd& disc : discs_) {
     const Vector2d top = disc.centre_mm + disc.radius_mm * direction;
     if (direction.dot(top) > farthest && allowed(top)) take(top);
   }

@@ -3,6 +3,8 @@
 #pragma once
 
 #include <Eigen/Core>
+#include <array>
+#include <cstddef>
 #include <span>
 #include <vector>
 
@@ -30,6 +32,40 @@ struct HalfShift {
   Eigen::Vector2d at(const Eigen::Vector2d& place_mm) const;  // how far what stood there has gone
 };
 
+struct RoundEnd {
+  Eigen::Vector2d centre_mm;
+  double radius_mm;
+};
+struct StraightSide {
+  Eigen::Vector2d through_mm, along;
+};
+
+// None, one or two of something, without a trip to the heap: a slice is cut many thousand times.
+template <typename Part>
+class UpToTwo {
+ public:
+  void push_back(const Part& part) { parts_[count_++] = part; }
+  const Part* begin() const { return parts_.data(); }
+  const Part* end() const { return parts_.data() + count_; }
+
+ private:
+  std::array<Part, 2> parts_;
+  std::size_t count_ = 0;
+};
+
+// Where one pin and its bush let the upper half move to: a slot with round ends; a round bush is one without
+// reach.
+struct SlotLimit {
+  Eigen::Vector2d middle_mm, axis;
+  double reach_mm, clearance_mm;
+
+  using Ends = UpToTwo<RoundEnd>;
+  using Sides = UpToTwo<StraightSide>;
+  Ends ends() const;
+  Sides sides() const;
+  bool holds(const Eigen::Vector2d& move_mm, double tolerance_mm) const;
+};
+
 class PlaySlice {
  public:
   PlaySlice(std::span<const PinInBush> pins, double angle_rad, double extra_clearance_mm = 0);
@@ -45,23 +81,14 @@ class PlaySlice {
   Eigen::Vector2d move_along_mm(const Eigen::Vector2d& direction) const;
 
  private:
-  struct Disc {
-    Eigen::Vector2d centre_mm;
-    double radius_mm;
-  };
-  struct Slot {  // a round bush is a slot without reach
-    Eigen::Vector2d middle_mm, axis;
-    double reach_mm, clearance_mm;
-    bool holds(const Eigen::Vector2d& move_mm, double tolerance_mm) const;
-  };
   bool allowed(const Eigen::Vector2d& move_mm) const;
-  void collect_corners(const Slot& a, const Slot& b);
+  void collect_corners(const SlotLimit& a, const SlotLimit& b);
   void keep(const Eigen::Vector2d& corner_mm);
 
   double angle_rad_;
   bool empty_ = false;
-  std::vector<Slot> slots_;
-  std::vector<Disc> discs_;  // the round ends of the slots
+  std::vector<SlotLimit> slots_;
+  std::vector<RoundEnd> discs_;  // the round ends of the slots
   std::vector<Eigen::Vector2d> corners_mm_;
 };
 

@@ -119,6 +119,7 @@ void put_growth(Json& object, const PartingGap& gap, const CoreBox& box) {
   if (gap.added) {
     object["added_volume_cm3"] = gap.added->volume_cm3;
     object["added_weight_g"] = gap.added->weight_g;
+    object["added_weight_u95_g"] = gap.added->volume_u95_cm3 * box.sand.bulk_density_g_cm3;
     object["added_weight_percent"] = gap.added->percent;
     object["core_weight_g"] = gap.added->core_weight_g;
   }
