@@ -18,6 +18,7 @@ constexpr double hair_mm = 0.05;
 class Shadow {
  public:
   Shadow(const TriangleMesh& design, const PartingFace& parting) {
+    if (design.vertices.empty()) return;
     Vector2d low = Vector2d::Constant(1e300), high = -low;
     std::vector<Vector2d> flat;
     flat.reserve(design.vertices.size());
@@ -64,8 +65,9 @@ class Shadow {
       cross(a, b);
       cross(b, c);
       cross(c, a);
-      const int begin = static_cast<int>(std::ceil((std::min(left, 1e9) - low_.x()) / cell_ - 0.5));
-      const int end = static_cast<int>(std::floor((std::max(right, -1e9) - low_.x()) / cell_ - 0.5));
+      if (left > right) continue;  // the row only touches a corner
+      const int begin = static_cast<int>(std::ceil((left - low_.x()) / cell_ - 0.5));
+      const int end = static_cast<int>(std::floor((right - low_.x()) / cell_ - 0.5));
       for (int column = std::max(begin, 0); column <= std::min(end, across_ - 1); ++column)
         inside_[static_cast<std::size_t>(row) * static_cast<std::size_t>(across_) +
                 static_cast<std::size_t>(column)] = 1;

@@ -90,6 +90,7 @@ void add_openings(PartingGap& gap, const CoreBox& box, const CavityFootprint* fo
     gap.growth = growth_over(*gap.clamped, footprint->cells_mm, footprint->outline_points_mm());
   } else {
     std::vector<Vector2d> places;
+    places.reserve(clamped.size());
     for (const FeelerReading& reading : clamped) places.push_back(reading.at_parting_mm);
     gap.growth = growth_over(*gap.clamped, places, {});
     gap.notes.emplace_back(
