@@ -6,6 +6,7 @@
 #include "input/input_error.hpp"
 #include "paper/closing_json.hpp"
 #include "paper/closing_text.hpp"
+#include "paper/json_object.hpp"
 
 namespace boxfettle {
 namespace {
@@ -41,9 +42,7 @@ Answer run(const CommandLine& line) {
     }
   }();
   check.notes.insert(check.notes.begin(), read.notes.begin(), read.notes.end());
-  Answer answer{line.has("--json") ? dowel_check_json(check, read.box, read.inputs)
-                                             .dump(2, ' ', false, nlohmann::json::error_handler_t::replace) +
-                                         "\n"
+  Answer answer{line.has("--json") ? json_text(dowel_check_json(check, read.box, read.inputs))
                                    : dowel_check_text(check, read.box)};
   if (line.has("--gate") && check.verdict == ClosingVerdict::hold) answer.exit_code = exit_held;
   return answer;

@@ -6,6 +6,7 @@
 #include "closing/fit.hpp"
 #include "paper/closing_json.hpp"
 #include "paper/closing_text.hpp"
+#include "paper/json_object.hpp"
 
 namespace boxfettle {
 namespace {
@@ -45,7 +46,7 @@ Answer run(const CommandLine& line) {
   const FitWarmth warmth = warmth_of(line);
   const Fit fit = fit_named(line.operand(1));
   const FitResult result = fit_result(size, fit, warmth);
-  return {line.has("--json") ? fit_json(result, fit).dump(2) + "\n" : fit_text(result, fit)};
+  return {line.has("--json") ? json_text(fit_json(result, fit)) : fit_text(result, fit)};
 }
 
 }  // namespace

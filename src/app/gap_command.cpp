@@ -10,6 +10,7 @@
 #include "input/whole_file.hpp"
 #include "paper/closing_json.hpp"
 #include "paper/closing_text.hpp"
+#include "paper/json_object.hpp"
 
 namespace boxfettle {
 namespace {
@@ -75,7 +76,7 @@ Answer run(const CommandLine& line) {
   if (line.has("--json")) {
     nlohmann::ordered_json object = parting_gap_json(gap, read.box, read.inputs);
     if (weights) object["weights"] = weights_json(*weights);
-    answer.out = object.dump(2, ' ', false, nlohmann::json::error_handler_t::replace) + "\n";
+    answer.out = json_text(object);
   } else {
     answer.out = parting_gap_text(gap, read.box) + (weights ? weights_text(*weights) : "");
   }

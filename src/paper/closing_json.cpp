@@ -4,6 +4,8 @@
 #include <cmath>
 #include <numbers>
 
+#include "paper/json_object.hpp"
+
 namespace boxfettle {
 namespace {
 
@@ -20,13 +22,6 @@ Json triple(const Eigen::Vector3d& v) {
 }
 Json span(const Span& s, double scale = 1) {
   return {s.low * scale, s.high * scale};
-}
-
-Json head(const std::vector<InputFile>& inputs) {
-  Json object{{"boxfettle", BOXFETTLE_VERSION}, {"inputs", Json::array()}};
-  for (const InputFile& input : inputs)
-    object["inputs"].push_back({{"file", input.file}, {"size", input.size}, {"sha256", input.sha256}});
-  return object;
 }
 
 Json axes_json(const PartingFace& parting) {
@@ -147,7 +142,7 @@ std::vector<std::string> closing_cautions() {
 
 nlohmann::ordered_json dowel_check_json(const DowelCheck& check, const CoreBox& box,
                                         const std::vector<InputFile>& inputs) {
-  Json object = head(inputs);
+  Json object = json_object(inputs);
   object["verdict"] = name(check.verdict);
   object["assembles"] = check.play.assembles();
   object["limit_mm"] = check.limit_mm;
@@ -180,7 +175,7 @@ nlohmann::ordered_json dowel_check_json(const DowelCheck& check, const CoreBox& 
 }
 
 nlohmann::ordered_json fit_json(const FitResult& result, const Fit& fit) {
-  Json object = head({});
+  Json object = json_object({});
   object["size_mm"] = result.size_mm;
   object["fit"] = fit.text();
   object["hole"] = limits_json(result.hole);
@@ -197,7 +192,7 @@ nlohmann::ordered_json fit_json(const FitResult& result, const Fit& fit) {
 
 nlohmann::ordered_json parting_gap_json(const PartingGap& gap, const CoreBox& box,
                                         const std::vector<InputFile>& inputs) {
-  Json object = head(inputs);
+  Json object = json_object(inputs);
   object["verdict"] = name(gap.verdict);
   object["limit_mm"] = box.limits.gap_mm;
   put_growth(object, gap, box);
