@@ -23,6 +23,8 @@ constexpr std::array<std::string_view, 3> dowel_keys{"pin_mm", "bush_mm", "slot_
 TEST(NearestName, AMisspeltKeyOfADowelIsRecognised) {
   EXPECT_EQ(nearest_name("pim_mm", dowel_keys), "pin_mm");
   EXPECT_EQ(nearest_name("slot_axes", dowel_keys), "slot_axis");
+  EXPECT_EQ(nearest_name("pin", dowel_keys), "pin_mm");  // its unit left off
+  EXPECT_EQ(nearest_name("bush", dowel_keys), "bush_mm");
 }
 
 TEST(NearestName, AWordThatIsNoKeyOfADowelGetsTheListInstead) {

@@ -28,6 +28,10 @@ std::string_view nearest_name(std::string_view text, std::span<const std::string
   std::string_view nearest;
   // Beyond a third of its letters a name is another name. A long text is no slip, and not worth comparing.
   if (text.size() > 64) return nearest;
+  // A unit left off: pin where pin_mm is known.
+  for (const std::string_view name : known)
+    if (name.size() > text.size() && name.starts_with(text) && name[text.size()] == '_' && !text.empty())
+      return name;
   std::size_t fewest = text.size() / 3 + 2;
   for (const std::string_view name : known) {
     const std::size_t found = slips(text, name);

@@ -3,6 +3,7 @@
 #include <cctype>
 #include <cmath>
 #include <numbers>
+#include <utility>
 
 #include "reading/printed.hpp"
 
@@ -17,9 +18,11 @@ std::string verdict_line(ClosingVerdict verdict) {
   return text + "\n\n";
 }
 
-std::string listed(const char* title, const std::vector<std::string>& sentences) {
-  if (sentences.empty()) return "";
-  std::string text = std::string("\n") + title + "\n";
+// Sentences under a title, a blank line before it; nothing when there are none.
+std::string with_list(std::string text, const char* title, const std::vector<std::string>& sentences) {
+  if (sentences.empty()) return text;
+  if (!text.ends_with("\n\n")) text += "\n";
+  text += std::string(title) + "\n";
   for (const std::string& sentence : sentences) text += "  - " + sentence + "\n";
   return text;
 }
@@ -105,14 +108,14 @@ std::string dowel_check_text(const DowelCheck& check, const CoreBox& box) {
     text += printed_line(
         "  warm       the halves' pitches differ by %.3f mm; the play takes up %.3f, %.3f mm binds",
         check.pitch->pitch_difference_mm, check.pitch->play_mm, check.pitch->bind_mm);
-  text += listed("What to do", check.advice) + listed("Take care", closing_cautions()) +
-          listed("Notes", check.notes);
   const Eigen::Vector3d &x = box.parting.x_axis, &y = box.parting.y_axis;
-  return text +
-         printed_line(
-             "  - Places are along the parting face's own axes: x is (%g, %g, %g) and y (%g, %g, %g) of "
-             "the design.",
-             x.x(), x.y(), x.z(), y.x(), y.y(), y.z());
+  std::vector<std::string> notes = check.notes;
+  notes.push_back(printed(
+      "Places are along the parting face's own axes: x is (%g, %g, %g) and y (%g, %g, %g) of the design.",
+      x.x(), x.y(), x.z(), y.x(), y.y(), y.z()));
+  text = with_list(std::move(text), "What to do", check.advice);
+  text = with_list(std::move(text), "Take care", closing_cautions());
+  return with_list(std::move(text), "Notes", notes);
 }
 
 std::string fit_text(const FitResult& result, const Fit& fit) {
@@ -135,8 +138,10 @@ std::string parting_gap_text(const PartingGap& gap, const CoreBox&) {
   std::vector<std::string> causes;
   for (const RankedCause& cause : gap.causes)
     causes.push_back(printed("(%.0f %%) ", 100 * cause.weight) + cause.text);
-  return text + listed("Likely causes, the likeliest first", causes) + listed("What it means", gap.advice) +
-         listed("Take care", closing_cautions()) + listed("Notes", gap.notes);
+  text = with_list(std::move(text), "Likely causes, the likeliest first", causes);
+  text = with_list(std::move(text), "What it means", gap.advice);
+  text = with_list(std::move(text), "Take care", closing_cautions());
+  return with_list(std::move(text), "Notes", gap.notes);
 }
 
 std::string weights_text(const WeightsBesideFeelers& both) {

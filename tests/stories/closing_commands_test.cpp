@@ -116,6 +116,12 @@ TEST_F(ClosingCommands, FitPrintsTheLimitsOfASlidingFit) {
 }
 
 TEST_F(ClosingCommands, BadInputLeavesWithThreeAndNamesTheField) {
+  std::string text = content(box_file());
+  text.replace(text.find("pin_mm"), 6, "pin");  // its unit left off
+  std::ofstream(folder_ / "no-unit.toml") << text;
+  const Ran unit = run({"dowels", (folder_ / "no-unit.toml").string()});
+  EXPECT_EQ(unit.exit_code, 3);
+  EXPECT_THAT(unit.err, HasSubstr("dowel[1].pin: unknown key; did you mean 'pin_mm'?"));
   box_.dowels[1].at_parting_mm = box_.dowels[0].at_parting_mm;
   const Ran spot = run({"dowels", box_file().string()});
   EXPECT_EQ(spot.exit_code, 3);

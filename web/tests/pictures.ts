@@ -21,7 +21,12 @@ await page.locator('section[aria-labelledby=findings] li button').nth(Math.max(0
 await page.mouse.move(0, 0);
 await page.waitForTimeout(1500);
 await writeFile(`${folder}/reading.png`, await page.screenshot());
-console.log(`${folder}/floor.png and reading.png, from ${where.mocked ? 'the mock' : where.url}`);
+await page.goto(`/#/box/${encodeURIComponent((await new ShopCalls(page).closingBox()).id)}/closing`);
+await page.getByRole('heading', { name: 'In numbers' }).waitFor();
+await page.mouse.move(0, 0);
+await page.waitForTimeout(300);
+await writeFile(`${folder}/closing.png`, await page.screenshot());
+console.log(`${folder}/floor.png, reading.png and closing.png, from ${where.mocked ? 'the mock' : where.url}`);
 await browser.close();
 await where.close();
 process.exit(0);
