@@ -36,15 +36,14 @@ GasFlow::GasFlow(const CutCells& cavity, const PackedSand& sand, const GasState&
     u_[c] = 0.5;
     ease_[c] = 1;
   }
-  vent_u_.assign(vents_.size(), 0.0);
-  vent_q_.assign(vents_.size(), 0.0);
-  inlet_q_.assign(inlets_.size(), 0.0);
-  vent_flow_ = vent_q_;
-  inlet_flow_ = inlet_q_;
+  for (const Inlet& inlet : inlets_) ports_.push_back({&inlet.cells, 0, port_inertia(inlet.disc_mm2), 1, 0});
+  for (const VentPath& vent : vents_) ports_.push_back({&vent.cells, 0, port_inertia(vent.disc_mm2), 0, 0});
+  for (Port& port : ports_)
+    for (const PatchCell& c : *port.cells) port.conductance += c.conductance;
+  vent_flow_.assign(vents_.size(), 0.0);
+  inlet_flow_.assign(inlets_.size(), 0.0);
   inlet_cell_flows_.resize(inlets_.size());
   leak_conductance_.assign(leaks_.size(), 0.0);
-  inlet_ease_.assign(inlets_.size(), 1.0);
-  vent_ease_.assign(vents_.size(), 1.0);
 }
 
 // Walk through the faces from every opening.
@@ -66,18 +65,18 @@ void GasFlow::find_cells() {
   std::sort(cells_.begin(), cells_.end());
 }
 
-double GasFlow::gradient_size(std::uint32_t cell, std::array<double, 3>& gradient) const {
+// The differences across a cell's faces, squared and averaged over the open parts of each pair: around a vent
+// that drinks from all sides their plain mean would be nothing where the flow is fastest.
+double GasFlow::gradient_size(std::uint32_t cell) const {
   const auto faces = cavity_->grid.faces(cell);
   double squares = 0;
   for (std::size_t axis = 0; axis < 3; ++axis) {
     const StripGrid::Face &high = faces[2 * axis], &low = faces[2 * axis + 1];
     const auto open_high = static_cast<double>(cavity_->aperture[axis][high.holder]);
     const auto open_low = static_cast<double>(cavity_->aperture[axis][low.holder]);
-    const double open = open_high + open_low;
-    gradient[axis] =
-        open > 0 ? (open_high * (u_[high.other] - u_[cell]) + open_low * (u_[cell] - u_[low.other])) / open
-                 : 0;
-    squares += gradient[axis] * gradient[axis];
+    if (open_high + open_low == 0) continue;
+    const double up = u_[high.other] - u_[cell], down = u_[cell] - u_[low.other];
+    squares += (open_high * up * up + open_low * down * down) / (open_high + open_low);
   }
   return std::sqrt(squares);
 }
@@ -86,8 +85,7 @@ double GasFlow::gradient_size(std::uint32_t cell, std::array<double, 3>& gradien
 void GasFlow::renew_faces() {
   if (inertia_ > 0)
     tbb::parallel_for(std::size_t{0}, cells_.size(), [&](std::size_t i) {
-      std::array<double, 3> gradient;
-      const double size = gradient_size(cells_[i], gradient);
+      const double size = gradient_size(cells_[i]);
       ease_[cells_[i]] = static_cast<float>(2 / (1 + std::sqrt(1 + inertia_ * size)));
     });
   else if (solver_)
@@ -120,17 +118,23 @@ double GasFlow::port_inertia(double disc_mm2) const {
   return inertia_ / 4 * weight * voxel_mm2 / disc_mm2;
 }
 
+// An inlet is never shut; a vent is when nothing of its opening is left.
+bool GasFlow::is_open(std::size_t port) const {
+  return port < inlets_.size() || vents_[port - inlets_.size()].orifice_m2 != 0.0;
+}
+
+// Whether the pressure at a port's disc is for its own law to find; else it is that of the outside.
+bool GasFlow::follows(std::size_t port) const {
+  if (!is_open(port)) return false;
+  return ports_[port].inertia > 0 ||
+         (port >= inlets_.size() && vents_[port - inlets_.size()].orifice_m2.has_value());
+}
+
 void GasFlow::renew_wells() {
   std::vector<Well> wells;
-  for (std::size_t i = 0; i < inlets_.size(); ++i) {
-    const double ease = inlet_ease_[i] = 1 / (1 + port_inertia(inlets_[i].disc_mm2) * std::abs(inlet_q_[i]));
-    for (const PatchCell& c : inlets_[i].cells) wells.push_back({c.cell, c.conductance * ease});
-  }
-  for (std::size_t v = 0; v < vents_.size(); ++v) {
-    if (vents_[v].orifice_m2 == 0.0) continue;
-    const double ease = vent_ease_[v] = 1 / (1 + port_inertia(vents_[v].disc_mm2) * std::abs(vent_q_[v]));
-    for (const PatchCell& c : vents_[v].cells) wells.push_back({c.cell, c.conductance * ease});
-  }
+  for (std::size_t p = 0; p < ports_.size(); ++p)
+    if (is_open(p))
+      for (const PatchCell& c : *ports_[p].cells) wells.push_back({c.cell, c.conductance});
   for (std::size_t l = 0; l < leaks_.size(); ++l) {
     const LeakCell& leak = leaks_[l];
     const double u = std::max(u_[leak.cell], 1e-6);
@@ -149,16 +153,15 @@ void GasFlow::renew_wells() {
 SolveReport GasFlow::solve_cells(double share_of_flow) {
   std::vector<Source> sources;
   double squares = 0;
-  const auto add = [&](const PatchCell& c, double ease, double u) {
-    sources.push_back({c.cell, c.conductance * ease * u});
+  const auto add = [&](const PatchCell& c, double u) {
+    sources.push_back({c.cell, c.conductance * u});
     squares += sources.back().rate * sources.back().rate;
   };
-  for (std::size_t i = 0; i < inlets_.size(); ++i)
-    for (const PatchCell& c : inlets_[i].cells) add(c, inlet_ease_[i], 1);
-  for (std::size_t v = 0; v < vents_.size(); ++v)
-    if (vents_[v].orifice_m2 != 0.0)
-      for (const PatchCell& c : vents_[v].cells) add(c, vent_ease_[v], vent_u_[v]);
-  const double flow = std::accumulate(inlet_q_.begin(), inlet_q_.end(), 0.0);
+  for (std::size_t p = 0; p < ports_.size(); ++p)
+    if (is_open(p))
+      for (const PatchCell& c : *ports_[p].cells) add(c, ports_[p].u);
+  double flow = 0;
+  for (const Port& port : ports_) flow += std::max(-port.flow, 0.0);
   SolveSettings settings;
   settings.relative_residual = flow > 0 ? std::min(share_of_flow * flow / std::sqrt(squares), 1e-4) : 1e-7;
   return solver_->solve(sources, u_, settings);
@@ -166,23 +169,18 @@ SolveReport GasFlow::solve_cells(double share_of_flow) {
 
 // Flows as the conductances of this round make them: they balance as far as the solver has come.
 void GasFlow::measure_flows() {
+  for (std::size_t p = 0; p < ports_.size(); ++p) {
+    Port& port = ports_[p];
+    port.flow = 0;
+    if (is_open(p))
+      for (const PatchCell& c : *port.cells) port.flow += c.conductance * (u_[c.cell] - port.u);
+    (p < inlets_.size() ? inlet_flow_[p] : vent_flow_[p - inlets_.size()]) =
+        (p < inlets_.size() ? -port.flow : port.flow) * unit_flow_;
+  }
   for (std::size_t i = 0; i < inlets_.size(); ++i) {
     inlet_cell_flows_[i].clear();
-    double sum = 0;
-    for (const PatchCell& c : inlets_[i].cells) {
-      inlet_cell_flows_[i].push_back(c.conductance * inlet_ease_[i] * (1 - u_[c.cell]));
-      sum += inlet_cell_flows_[i].back();
-    }
-    inlet_q_[i] = sum;
-    inlet_flow_[i] = sum * unit_flow_;
-  }
-  for (std::size_t v = 0; v < vents_.size(); ++v) {
-    double sum = 0;
-    if (vents_[v].orifice_m2 != 0.0)
-      for (const PatchCell& c : vents_[v].cells)
-        sum += c.conductance * vent_ease_[v] * (u_[c.cell] - vent_u_[v]);
-    vent_q_[v] = sum;
-    vent_flow_[v] = sum * unit_flow_;
+    for (const PatchCell& c : inlets_[i].cells)
+      inlet_cell_flows_[i].push_back(c.conductance * (ports_[i].u - u_[c.cell]));
   }
   leak_flow_ = 0;
   for (std::size_t l = 0; l < leaks_.size(); ++l)
@@ -200,57 +198,80 @@ double GasFlow::orifice_flow_at(std::size_t vent, double u) const {
          unit_flow_;
 }
 
-double GasFlow::orifice_slope_at(std::size_t vent, double u) const {
-  const double step = 1e-5 * std::max(u, 1e-9);
-  return (orifice_flow_at(vent, u + step) - orifice_flow_at(vent, u - step)) / (2 * step);
+// A port's law, point by point: `at` from 0 to 1 runs from no flow to more than there can be. Behind a vent's
+// disc come inertia of the gas that converges on it, then its opening; before an inlet's, the inertia alone.
+GasFlow::PortPoint GasFlow::port_point(std::size_t port, double at) const {
+  const Port& p = ports_[port];
+  const double inertia = p.inertia / p.conductance;
+  const bool inlet = port < inlets_.size();
+  if (inlet || !vents_[port - inlets_.size()].orifice_m2) {
+    const double flow = at / std::sqrt(inertia), u = at * at;
+    return inlet ? PortPoint{1 - u, -flow} : PortPoint{u, flow};
+  }
+  const double flow = orifice_flow_at(port - inlets_.size(), at);
+  return {at + inertia * flow * flow, flow};
 }
 
-// How each vent's flow answers to each vent's pressure, near enough for Newton steps.
+// How the flow of the law goes with the pressure at the disc, and with the logarithm of a vent's opening.
+GasFlow::PortSlope GasFlow::port_slope(std::size_t port) const {
+  const Port& p = ports_[port];
+  const double twice = 2 * p.inertia / p.conductance * std::abs(p.flow);
+  const std::size_t vent = port - inlets_.size();
+  if (port < inlets_.size() || !vents_[vent].orifice_m2) return {1 / std::max(twice, 1e-300), 0};
+  const double step = 1e-5 * std::max(p.at, 1e-9);
+  const double orifice =
+      (orifice_flow_at(vent, p.at + step) - orifice_flow_at(vent, p.at - step)) / (2 * step);
+  return {orifice / (1 + twice * orifice), p.flow / (1 + twice * orifice)};
+}
+
+// How each port's flow answers to the pressure at each disc, near enough for Newton steps.
 void GasFlow::take_response_matrix() {
-  const auto count = static_cast<Eigen::Index>(vents_.size());
-  vent_matrix_ = Eigen::MatrixXd::Zero(count, count);
+  const auto count = static_cast<Eigen::Index>(ports_.size());
+  port_matrix_ = Eigen::MatrixXd::Zero(count, count);
   std::vector<double> answer(u_.size());
   SolveSettings rough;
   rough.relative_residual = 1e-4;
-  for (Eigen::Index v = 0; v < count; ++v) {
-    const VentPath& vent = vents_[static_cast<std::size_t>(v)];
-    if (!vent.orifice_m2 || *vent.orifice_m2 == 0) continue;
+  for (std::size_t p = 0; p < ports_.size(); ++p) {
+    if (!follows(p)) continue;
     std::vector<Source> sources;
-    for (const PatchCell& c : vent.cells)
-      sources.push_back({c.cell, c.conductance * vent_ease_[static_cast<std::size_t>(v)]});
+    for (const PatchCell& c : *ports_[p].cells) sources.push_back({c.cell, c.conductance});
     std::fill(answer.begin(), answer.end(), 0.0);
     solver_->solve(sources, answer, rough);
-    for (Eigen::Index w = 0; w < count; ++w) {
-      const VentPath& other = vents_[static_cast<std::size_t>(w)];
-      if (!other.orifice_m2 || *other.orifice_m2 == 0) continue;
-      const double ease = vent_ease_[static_cast<std::size_t>(w)];
+    for (std::size_t w = 0; w < ports_.size(); ++w) {
+      if (!follows(w)) continue;
       double sum = 0;
-      for (const PatchCell& c : other.cells)
-        sum += c.conductance * ease * ((v == w ? 1.0 : 0.0) - answer[c.cell]);
-      vent_matrix_(w, v) = sum;
+      for (const PatchCell& c : *ports_[w].cells)
+        sum += c.conductance * ((p == w ? 1.0 : 0.0) - answer[c.cell]);
+      port_matrix_(static_cast<Eigen::Index>(w), static_cast<Eigen::Index>(p)) = sum;
     }
   }
 }
 
-// Pressures behind the sand such that each vent's opening lets through what the sand brings, the sand taken
-// as linear around where it is. Vent after vent, each by bisection: nothing can overshoot.
-void GasFlow::step_vents() {
-  const std::vector<double> before = vent_u_;
+// Pressures at the discs such that each port's law lets through what the sand brings, the sand taken as
+// linear around where it is. Port after port, each by bisection: nothing can overshoot.
+void GasFlow::step_ports() {
+  std::vector<double> before;
+  for (const Port& port : ports_) before.push_back(port.u);
   for (int sweep = 0; sweep < 200; ++sweep) {
     double moved = 0;
-    for (std::size_t v = 0; v < vents_.size(); ++v) {
-      if (!vents_[v].orifice_m2 || *vents_[v].orifice_m2 == 0) continue;
-      const auto row = static_cast<Eigen::Index>(v);
-      double rest = vent_q_[v] + vent_matrix_(row, row) * before[v];
-      for (std::size_t w = 0; w < vents_.size(); ++w)
-        if (w != v) rest -= vent_matrix_(row, static_cast<Eigen::Index>(w)) * (vent_u_[w] - before[w]);
+    for (std::size_t p = 0; p < ports_.size(); ++p) {
+      if (!follows(p)) continue;
+      const auto row = static_cast<Eigen::Index>(p);
+      const double own = port_matrix_(row, row);
+      double rest = ports_[p].flow + own * before[p];
+      for (std::size_t w = 0; w < ports_.size(); ++w)
+        if (w != p) rest -= port_matrix_(row, static_cast<Eigen::Index>(w)) * (ports_[w].u - before[w]);
       double low = 0, high = 1;
       for (int i = 0; i < 50; ++i) {
         const double middle = 0.5 * (low + high);
-        (orifice_flow_at(v, middle) < rest - vent_matrix_(row, row) * middle ? low : high) = middle;
+        const PortPoint point = port_point(p, middle);
+        const double more = rest - own * point.u - point.flow;  // the sand brings than the law lets through
+        ((p < inlets_.size() ? -more : more) > 0 ? low : high) = middle;
       }
-      moved = std::max(moved, std::abs(low - vent_u_[v]));
-      vent_u_[v] = low;
+      const double u = port_point(p, low).u;
+      moved = std::max(moved, std::abs(u - ports_[p].u));
+      ports_[p].u = u;
+      ports_[p].at = low;
     }
     if (moved < 1e-13) return;
   }
@@ -258,40 +279,34 @@ void GasFlow::step_vents() {
 
 FlowReport GasFlow::solve() {
   FlowReport report;
-  std::vector<double> last;
-  const auto flows = [&] {
-    std::vector<double> all = inlet_q_;
-    all.insert(all.end(), vent_q_.begin(), vent_q_.end());
-    return all;
-  };
-  bool matrix_taken = false;
   for (; report.rounds < settings_.most_rounds; ++report.rounds) {
-    last = flows();
+    std::vector<double> last;
+    for (const Port& port : ports_) last.push_back(port.flow);
     renew_faces();
     renew_wells();
     const double residual =
-        report.rounds < 2 ? 1e-4 : std::clamp(1e-3 * report.change, settings_.residual, 1e-5);
+        std::clamp(report.rounds < 2 ? 1e-3 : 1e-2 * report.change, settings_.residual, 1e-3);
     report.solver_iterations += solve_cells(residual).iterations;
     measure_flows();
-    const double total = std::accumulate(inlet_q_.begin(), inlet_q_.end(), 0.0);
-    const auto now = flows();
+    double total = 0;
+    for (const Port& port : ports_) total += std::max(-port.flow, 0.0);
     report.change = 0;
-    for (std::size_t i = 0; i < now.size(); ++i)
-      report.change = std::max(report.change, std::abs(now[i] - last[i]) / total);
-    for (std::size_t v = 0; v < vents_.size(); ++v)
-      if (vents_[v].orifice_m2)
+    for (std::size_t p = 0; p < ports_.size(); ++p) {
+      report.change = std::max(report.change, std::abs(ports_[p].flow - last[p]) / total);
+      if (follows(p))
         report.change =
-            std::max(report.change, std::abs(vent_q_[v] - orifice_flow_at(v, vent_u_[v])) / total);
+            std::max(report.change, std::abs(ports_[p].flow - port_point(p, ports_[p].at).flow) / total);
+    }
     report.converged = report.change <= settings_.tolerance;
-    if (report.converged && residual <= 10 * settings_.residual) break;
     if (report.converged) {
-      report.solver_iterations += solve_cells(settings_.residual).iterations;
-      measure_flows();
+      if (residual > settings_.residual) {
+        report.solver_iterations += solve_cells(settings_.residual).iterations;
+        measure_flows();
+      }
       break;
     }
-    if (!matrix_taken || report.rounds == 4) take_response_matrix();
-    matrix_taken = true;
-    step_vents();
+    if (port_matrix_.size() == 0 || report.rounds == 4 || report.rounds == 16) take_response_matrix();
+    step_ports();
   }
   const double in = total_flow();
   const double out = std::accumulate(vent_flow_.begin(), vent_flow_.end(), leak_flow_);
@@ -318,13 +333,9 @@ double GasFlow::pore_gas_slope_kg(std::uint32_t cell) const {
 }
 
 void GasFlow::each_outflow(const std::function<void(std::uint32_t, double)>& visit) const {
-  for (std::size_t v = 0; v < vents_.size(); ++v) {
-    if (vents_[v].orifice_m2 == 0.0) continue;
-    double sum = 0;
-    for (const PatchCell& c : vents_[v].cells) sum += c.conductance * (u_[c.cell] - vent_u_[v]);
-    for (const PatchCell& c : vents_[v].cells)
-      visit(c.cell, vent_q_[v] * c.conductance * (u_[c.cell] - vent_u_[v]) / sum);
-  }
+  for (std::size_t p = inlets_.size(); p < ports_.size(); ++p)
+    if (is_open(p))
+      for (const PatchCell& c : *ports_[p].cells) visit(c.cell, c.conductance * (u_[c.cell] - ports_[p].u));
   for (std::size_t l = 0; l < leaks_.size(); ++l)
     visit(leaks_[l].cell, leak_conductance_[l] * u_[leaks_[l].cell]);
 }

@@ -70,6 +70,8 @@ class GasFlow {
   GasFlow(const CutCells& cavity, const PackedSand& sand, const GasState& state, std::vector<Inlet> inlets,
           std::vector<VentPath> vents, std::vector<LeakCell> leaks = {}, const FlowSettings& settings = {});
 
+  GasFlow(GasFlow&&) noexcept = default;  // its parts point into its own lists: moved, never copied
+
   // From where the last answer left off.
   FlowReport solve();
   void set_orifice(std::size_t vent, double orifice_m2) { vents_[vent].orifice_m2 = orifice_m2; }
@@ -113,18 +115,40 @@ class GasFlow {
   Response response(const Gradient& gradient);
 
  private:
+  // An inlet or a vent as the cells see it: a disc at one pressure. Inlets first, then vents.
+  struct Port {
+    const std::vector<PatchCell>* cells;
+    double conductance;  // of all cells to the disc
+    double inertia;      // u lost to it: inertia / conductance * flow^2
+    double u;            // at the disc
+    double at;           // on its law, as port_point takes it
+    double flow = 0;     // out of the cavity
+  };
+  struct PortPoint {
+    double u, flow;
+  };
+  struct PortSlope {
+    double by_u, by_log_orifice;
+  };
   void find_cells();
   void renew_faces();
   void renew_wells();
   SolveReport solve_cells(double share_of_flow);
   void measure_flows();
+  bool is_open(std::size_t port) const;
+  bool follows(std::size_t port) const;
   double orifice_flow_at(std::size_t vent, double u) const;
-  double orifice_slope_at(std::size_t vent, double u) const;
+  PortPoint port_point(std::size_t port, double at) const;
+  PortSlope port_slope(std::size_t port) const;
   void take_response_matrix();
-  void step_vents();
-  double gradient_size(std::uint32_t cell, std::array<double, 3>& gradient) const;
+  void step_ports();
+  double gradient_size(std::uint32_t cell) const;
   void add_inertia_terms(const std::array<std::vector<double>, 3>& by_face, std::vector<double>& by_u) const;
   double port_inertia(double disc_mm2) const;
+  void fill_right_side(const Gradient& gradient, const std::vector<double>& m, const std::vector<double>& n,
+                       std::vector<double>& right) const;
+  Eigen::VectorXd port_step(const Gradient& gradient, const std::vector<double>& m,
+                            const std::vector<double>& n) const;
 
   const CutCells* cavity_;
   PackedSand sand_;
@@ -139,14 +163,13 @@ class GasFlow {
   double inertia_;    // 4 b K span / h: 0 for Darcy
   std::optional<GridSolver> solver_;
   std::vector<double> u_;
-  std::vector<float> ease_;                        // of a cell: 1 without inertia
-  std::vector<double> vent_u_, vent_q_, inlet_q_;  // own units
-  std::vector<double> inlet_ease_, vent_ease_;     // what inertia leaves of their conductances
+  std::vector<float> ease_;  // of a cell: 1 without inertia
+  std::vector<Port> ports_;
   std::vector<double> leak_conductance_;
   std::vector<double> inlet_flow_, vent_flow_;
   std::vector<std::vector<double>> inlet_cell_flows_;
   double leak_flow_ = 0;
-  Eigen::MatrixXd vent_matrix_;
+  Eigen::MatrixXd port_matrix_;
 };
 
 }  // namespace boxfettle

@@ -1,0 +1,9 @@
+#pragma once
+
+#include "app/command.hpp"
+
+namespace boxfettle {
+
+Command blow_command();
+
+}  // namespace boxfettle

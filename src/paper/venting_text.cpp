@@ -1,0 +1,124 @@
+#include "paper/venting_text.hpp"
+
+#include <algorithm>
+#include <cctype>
+
+#include "paper/venting_words.hpp"
+#include "reading/printed.hpp"
+
+namespace boxfettle {
+namespace {
+
+double gauge_bar(double pressure_pa) {
+  return (pressure_pa - standard_atmosphere_pa) / 1e5;
+}
+
+std::string head(VentingVerdict verdict, const std::vector<std::string>& reasons) {
+  std::string text = "Verdict: ";
+  for (const char c : name(verdict)) text += static_cast<char>(std::toupper(static_cast<unsigned char>(c)));
+  text += "\n";
+  for (const std::string& reason : reasons) text += "  - " + reason + "\n";
+  return text + "\n";
+}
+
+std::string listed(const char* title, const std::vector<std::string>& sentences) {
+  if (sentences.empty()) return "";
+  std::string text = std::string("\n") + title + "\n";
+  for (const std::string& sentence : sentences) text += "  - " + sentence + "\n";
+  return text;
+}
+
+std::string fill_line(const char* what, const BlowRun& run) {
+  if (!run.fills)
+    return printed_line("  %-22s does not fill: %.0f %% after %.0f s", what, 100 * run.filled_share,
+                        run.fill_time_s);
+  return printed_line("  %-22s full in %.3f s, at most %.2f bar in the cavity%s", what, run.fill_time_s,
+                      gauge_bar(run.peak_cavity_pa), run.choked ? ", vents choke" : "");
+}
+
+std::string restore_text(const BlowStudy& study) {
+  std::string text;
+  if (study.restoring_blow_bar)
+    text +=
+        printed_line("  %.2f bar of blow pressure would fill as fast as designed", *study.restoring_blow_bar);
+  if (study.restoring_vent_factor)
+    text += printed_line("  so would %.2f times the open vent area as found", *study.restoring_vent_factor);
+  return text.empty() ? text : "\nWhat brings the design back\n" + text;
+}
+
+std::string vent_lines(const VentingStudy& study) {
+  std::string text = "\nVents, the one that matters most first\n";
+  std::vector<VentStanding> vents = study.vents;
+  std::stable_sort(vents.begin(), vents.end(), [](const VentStanding& a, const VentStanding& b) {
+    return a.sensitivity > b.sensitivity;
+  });
+  for (const VentStanding& vent : vents) {
+    text += printed("  %-6s %5.1f %% of the gas; a tenth more plugged delays the worst place by %+.1f %%; ",
+                    vent.id.substr(0, 60).c_str(), 100 * vent.share, 10 * vent.sensitivity);
+    text += vent.plug_limit >= 1
+                ? printed("may plug altogether")
+                : printed("plugged %.0f %%, limit %.0f %%", 100 * vent.plugged, 100 * vent.plug_limit);
+    text += printed_line("; clean every %.0f min", vent.clean_every_min);
+  }
+  return text;
+}
+
+std::string pocket_lines(const VentingStudy& study) {
+  if (study.pockets.empty()) return "\nNo place is cut off from every vent while the box fills.\n";
+  std::string text = "\nAir shut in while the box fills, the last to fill first\n";
+  for (const AirPocket& pocket : study.pockets)
+    text += printed_line("  %2d  %.0f mm3, %.1f mm deep, top at %.0f, %.0f, %.0f mm", pocket.fills_last_rank,
+                         pocket.volume_mm3, pocket.depth_mm, pocket.where_mm.x(), pocket.where_mm.y(),
+                         pocket.where_mm.z());
+  return text;
+}
+
+std::string place_lines(const VentingStudy& study) {
+  if (study.better_places.empty()) return "";
+  std::string text = "\nWhere one more vent would help\n";
+  for (const BetterPlace& place : study.better_places)
+    text += printed_line("  %.0f, %.0f, %.0f mm: the worst place is reached %.0f %% sooner",
+                         place.where_mm.x(), place.where_mm.y(), place.where_mm.z(), 100 * place.saves_share);
+  return text;
+}
+
+}  // namespace
+
+std::string blow_text(const BlowStudy& study) {
+  std::string text = head(study.verdict, study.reasons);
+  text += "Filling\n";
+  text += fill_line("as found", study.found);
+  text += fill_line("as designed", study.designed);
+  text += fill_line("no heat exchanged", study.found_adiabatic);
+  text += printed_line("  open vents are %.2f times the blow tubes' area", study.vent_to_blow_area_ratio);
+  text += "\nThe air's ways out\n";
+  for (const PathStanding& path : study.paths)
+    text += printed_line("  %-12s %5.1f %%, %.2e kg/s", path.id.substr(0, 60).c_str(), 100 * path.share,
+                         path.mass_flow_kg_s);
+  return text + restore_text(study) + "\n" + what_blowing_is() + "\n" +
+         listed("Take care", blowing_cautions()) + listed("Notes", study.notes);
+}
+
+std::string vents_text(const VentingStudy& study) {
+  std::string text = head(study.verdict, study.reasons);
+  text += "Gas through the core\n";
+  text += printed_line("  flow       %.3e kg/s; inertia takes %.0f %% of what the sand holds back",
+                       study.mass_flow_kg_s, 100 * study.inertia_share);
+  text += printed_line("  on its way %.3g s (half of the core), %.3g s (95 %%), %.3g s (all)",
+                       study.residence_s.p50, study.residence_s.p95, study.residence_s.max);
+  text += printed_line(
+      "  worst      the twentieth reached last: %.3g s (designed %.3g, limit %.3g), last at "
+      "%.0f, %.0f, %.0f mm",
+      study.worst_age_s, study.worst_age_designed_s, study.limit_s, study.worst_at_mm.x(),
+      study.worst_at_mm.y(), study.worst_at_mm.z());
+  text +=
+      printed_line("  unpurged   %.2f %% of the pore space when gassing ends", 100 * study.unpurged_fraction);
+  if (study.leak_kg_s > 0)
+    text += printed_line("  leak       %.1f %% leaves through the parting face", 100 * study.leak_share);
+  text += printed_line("  grid       %zu voxels of %.2f mm; in and out agree to %.0e; permeability %.2e m2",
+                       study.voxels, study.voxel_mm, study.balance_error, study.permeability_m2);
+  return text + vent_lines(study) + pocket_lines(study) + place_lines(study) + "\n" + what_venting_is() +
+         "\n" + listed("Take care", venting_cautions()) + listed("Notes", study.notes);
+}
+
+}  // namespace boxfettle
