@@ -257,7 +257,9 @@ void closing_step(const SurfaceIndex& surface, const PointCloud& points, std::sp
   };
   // Sums over chunks of one size, added up in their order: the same whatever the number of threads.
   constexpr std::size_t chunk = 32768;
-  // Where the pose goes is told by every point; how stiffly it is held, by one in sixteen as well.
+  // Where the pose goes is told by every point; how stiffly it is held, by one in sixteen as well. By the
+  // slope of the weighted distance (Newton's step), since no second step will make good what weights alone
+  // leave.
   const std::size_t matrix_stride = hits.size() > 200000 ? 16 : 1;
   std::vector<Normals> sums((hits.size() + chunk - 1) / chunk);
   tbb::parallel_for(std::size_t{0}, sums.size(), [&](std::size_t c) {
@@ -267,7 +269,8 @@ void closing_step(const SurfaceIndex& surface, const PointCloud& points, std::sp
       if (w == 0) continue;
       const Vector6d j = gradient_of(i);
       sum.right -= (w * hits[i].signed_mm) * j;
-      if (i % matrix_stride == 0) sum.add_matrix(j, w * static_cast<double>(matrix_stride));
+      if (i % matrix_stride == 0)
+        sum.add_matrix(j, biweight_slope(hits[i].signed_mm, cut_mm) * static_cast<double>(matrix_stride));
     }
     sums[c] = sum;
   });
