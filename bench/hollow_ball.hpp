@@ -19,4 +19,16 @@ struct FlowProblem {
 // `n` cells across: about 0.31 n^3 unknowns.
 FlowProblem hollow_ball(int n);
 
+// The same equations as rows of a matrix, for solvers that want one.
+struct LinearProblem {
+  std::vector<std::uint32_t> cells;  // of each row
+  std::vector<std::size_t> row_start;
+  std::vector<std::uint32_t> column;
+  std::vector<double> value;
+  std::vector<double> right;
+
+  double relative_residual(const std::vector<double>& x) const;
+};
+LinearProblem linear_problem(const FlowProblem& problem);
+
 }  // namespace boxfettle::bench
