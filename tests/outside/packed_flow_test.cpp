@@ -83,6 +83,36 @@ TEST(PackedFlow, AStraightBarFollowsForchheimerExactly) {
   }
 }
 
+// Resistances in series add up: L / k = L1 / k1 + L2 / k2.
+TEST(PackedFlow, TwoLayersInSeriesHoldBackWhatEachDoes) {
+  const Bar bar;
+  const double fine = 0.2, coarse = 1.0;  // conductivity of cells 0 to 19, and of the rest
+  FaceConductances faces;
+  for (std::size_t axis = 0; axis < 3; ++axis)
+    faces[axis].assign(bar.cavity.aperture[axis].begin(), bar.cavity.aperture[axis].end());
+  for (std::uint32_t c = 0; c < bar.cavity.grid.value_count(); ++c) {
+    if (bar.cavity.volume[c] == 0) continue;
+    const int x = bar.cavity.grid.place(c)[0];
+    const double across = x == 19 ? 2 * fine * coarse / (fine + coarse) : x < 19 ? fine : coarse;
+    faces[0][c] *= static_cast<float>(across);
+    for (std::size_t axis = 1; axis < 3; ++axis) faces[axis][c] *= static_cast<float>(x < 20 ? fine : coarse);
+  }
+  std::vector<Well> wells;
+  std::vector<Source> sources;
+  for (const PatchCell& c : bar.end(0)) {
+    wells.push_back({c.cell, 2 * fine});
+    sources.push_back({c.cell, 2 * fine});
+  }
+  for (const PatchCell& c : bar.end(49)) wells.push_back({c.cell, 2 * coarse});
+  GridSolver solver(bar.cavity.grid, std::move(faces), wells);
+  std::vector<double> u(bar.cavity.grid.value_count(), 0.0);
+  solver.solve(sources, u);
+  double flow = 0;
+  for (const PatchCell& c : bar.end(0)) flow += 2 * fine * (1 - u[c.cell]);
+  // Conductances are single numbers: seven digits.
+  EXPECT_NEAR(flow / (100 / (20 / fine + 30 / coarse)), 1, 1e-6);
+}
+
 // Fed from inside a ball or a cylinder, drained outside: the radii are met where each cell's way out crosses
 // them (Shortley and Weller), so that no wall is involved.
 struct Around {
