@@ -6,6 +6,7 @@
 
 #include "input/input_error.hpp"
 #include "shop/entry.hpp"
+#include "shop/text_check.hpp"
 
 namespace boxfettle {
 namespace {
@@ -15,39 +16,15 @@ constexpr std::size_t prose_bytes = 4000;  // remarks, reasons, notes: the page 
 constexpr std::size_t most_results = 200;
 constexpr std::size_t most_findings = 1000;
 
-enum class Empty { allowed, refused };
-
 [[noreturn]] void wrong(const std::string& place, const std::string& what, const std::string& mend) {
   throw InputError("", place, what, mend);
 }
 
-bool is_utf8(const std::string& text) {
-  try {
-    (void)nlohmann::json(text).dump();
-    return true;
-  } catch (const nlohmann::json::exception&) {
-    return false;
-  }
-}
-
-void check_text(const std::string& text, const std::string& place, std::size_t most_bytes, Empty empty) {
-  if (text.empty() && empty == Empty::refused) wrong(place, "is empty", "fill it in");
-  if (text.size() > most_bytes)
-    wrong(place, "is longer than " + std::to_string(most_bytes) + " bytes", "say it in fewer words");
-  const bool lines_allowed = most_bytes == prose_bytes;
-  for (const char c : text) {
-    const auto u = static_cast<unsigned char>(c);
-    if (u == 0x7f || (u < 0x20 && !(lines_allowed && c == '\n')))
-      wrong(place, "holds a control character", "take it out");
-  }
-  if (!is_utf8(text)) wrong(place, "is not UTF-8 text", "send UTF-8");
-}
-
 void check_label(const std::string& text, const std::string& place, Empty empty = Empty::refused) {
-  check_text(text, place, label_bytes, empty);
+  check_text(text, place, label_bytes, empty, Lines::one);
 }
 void check_prose(const std::string& text, const std::string& place, Empty empty = Empty::refused) {
-  check_text(text, place, prose_bytes, empty);
+  check_text(text, place, prose_bytes, empty, Lines::many);
 }
 
 void check_number(double number, const std::string& place) {

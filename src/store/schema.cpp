@@ -8,7 +8,7 @@ namespace boxfettle {
 namespace {
 
 constexpr std::int64_t application = 0x42664c67;  // "BfLg", in the file's header
-constexpr std::int64_t version = 1;
+constexpr std::int64_t version = 2;
 
 // `box` and `request` of an entry repeat what its text says, to find it by; verify checks that they agree.
 constexpr std::array tables{
@@ -39,12 +39,24 @@ constexpr std::array tables{
     " PRIMARY KEY (box, station, minute)) STRICT, WITHOUT ROWID",
 };
 
+// Since version 2. `number` counts the values of one box and characteristic from 1, without gaps.
+constexpr std::array measurement_tables{
+    "CREATE TABLE measurements (box TEXT NOT NULL, characteristic TEXT NOT NULL, number INTEGER NOT NULL,"
+    " unit TEXT NOT NULL, at_ms INTEGER NOT NULL, who TEXT NOT NULL, value REAL NOT NULL, run TEXT NOT NULL,"
+    " request TEXT NOT NULL, PRIMARY KEY (box, characteristic, number)) STRICT, WITHOUT ROWID",
+    "CREATE UNIQUE INDEX measurements_of_request ON measurements (box, request)",
+};
+
 std::int64_t single(Access& access, std::string_view sql) {
   return as_integer(access.run(sql).at(0).at(0));
 }
 
-void create_tables(Access& access) {
-  for (const char* sql : tables) access.run(sql);
+// From the version found, 0 in an empty file, to ours.
+void create_tables(Access& access, std::int64_t found) {
+  if (found < 1)
+    for (const char* sql : tables) access.run(sql);
+  if (found < 2)
+    for (const char* sql : measurement_tables) access.run(sql);
   access.run("PRAGMA application_id = " + std::to_string(application));
   access.run("PRAGMA user_version = " + std::to_string(version));
 }
@@ -62,7 +74,7 @@ void bring_schema(Access& access, const std::string& file) {
     throw InputError(file, "",
                      "was written by a newer program (record version " + std::to_string(found) + ")",
                      "start the newer program, or restore the backup taken before it was installed");
-  if (bare) create_tables(access);
+  if (bare || found < version) create_tables(access, bare ? 0 : found);
   change.commit();
 }
 

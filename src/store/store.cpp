@@ -22,6 +22,7 @@ Store::Store(const std::filesystem::path& dir, const StoreSettings& settings)
       jobs(database_),
       readings(database_),
       shots(database_),
+      measurements(database_),
       files(dir / "files") {}
 
 }  // namespace boxfettle

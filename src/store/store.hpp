@@ -1,6 +1,7 @@
 // Everything a shop keeps, in one data directory:
-//   DIR/boxfettle.sqlite   logbook, people, jobs, readings, shot tallies (write-ahead log, every commit
-//   synced) DIR/files/             scans, designs and box files by content hash
+//   DIR/boxfettle.sqlite   logbook, people, jobs, readings, shot tallies, measurements (write-ahead
+//                          log, every commit synced)
+//   DIR/files/             scans, designs and box files by content hash
 // One Store serves all threads of a program, and several programs may share a directory; see database.hpp.
 #pragma once
 
@@ -12,6 +13,7 @@
 #include "store/shot_tallies.hpp"
 #include "store/stored_files.hpp"
 #include "store/stored_logbook.hpp"
+#include "store/stored_measurements.hpp"
 #include "store/stored_readings.hpp"
 
 namespace boxfettle {
@@ -35,6 +37,7 @@ class Store {
   JobQueue jobs;
   StoredReadings readings;
   ShotTallies shots;
+  StoredMeasurements measurements;
   StoredFiles files;
 };
 
