@@ -50,6 +50,7 @@ struct Service::Rooms {
     add_box_routes(router, desk);
     add_scan_routes(router, desk);
     add_closing_routes(router, desk);
+    add_measurement_routes(router, desk);
     add_record_routes(router, desk);
     router.otherwise(
         {.answer = [this](HttpRequest& request) { return page ? page->answer(request) : no_page(request); },

@@ -31,6 +31,7 @@ void add_sign_in_routes(Router& router, ServiceDesk& desk);
 void add_box_routes(Router& router, ServiceDesk& desk);
 void add_scan_routes(Router& router, ServiceDesk& desk);
 void add_closing_routes(Router& router, ServiceDesk& desk);
+void add_measurement_routes(Router& router, ServiceDesk& desk);
 void add_record_routes(Router& router, ServiceDesk& desk);  // events, the logbook's check, openapi.yaml
 
 // Who holds the session of the request's cookie.

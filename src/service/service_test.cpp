@@ -3,7 +3,6 @@
 
 #include <gmock/gmock.h>
 
-#include <fstream>
 #include <nlohmann/json.hpp>
 #include <thread>
 
@@ -12,8 +11,7 @@
 #include "demo/synthetic_scan.hpp"
 #include "geometry/surface_file.hpp"
 #include "input/whole_file.hpp"
-#include "service/test_client.hpp"
-#include "store/scratch_dir.hpp"
+#include "service/served_shop.hpp"
 
 namespace boxfettle {
 namespace {
@@ -27,107 +25,8 @@ using testing_client::exchange;
 using testing_client::Sent;
 using testing_client::Wire;
 
-class OpenShop : public testing::Test {
+class OpenShop : public ServedShop {
  protected:
-  OpenShop() : store_(scratch_.path() / "data", {.passphrase_cost = {1, 8u << 20}}) {
-    store_.people.put({"Ada", Role::operator_}, "sand and resin");
-    store_.people.put({"Bo", Role::tooling}, "dowels and bushes");
-    std::filesystem::create_directories(page());
-    std::ofstream(page() / "index.html") << "<!doctype html><title>Boxfettle</title>";
-    std::ofstream(scratch_.path() / "secret.txt") << "not a page file";
-    std::filesystem::create_symlink(scratch_.path() / "secret.txt", page() / "link.txt");
-    register_box({});
-  }
-
-  ~OpenShop() override { close(); }
-
-  std::filesystem::path page() const { return scratch_.path() / "page"; }
-
-  void register_box(BoxRegistered registration) {
-    registration.name = "Pump volute core";
-    registration.makes = "the core of a pump volute";
-    registration.process = "cold-box";
-    registration.material = "aluminium";
-    registration.home_place = "Rack B, bay 3";
-    const Request request{"register-" + std::to_string(++registrations_), "TM-0412",
-                          RegisterBox{registration}};
-    const CarriedOut done =
-        carry_out(store_.logbook, request, {"Bo", Role::tooling}, shipped_catalogue(), clock_time());
-    ASSERT_TRUE(std::holds_alternative<std::vector<Entry>>(done));
-  }
-
-  void open() {
-    ServiceSettings settings;
-    settings.shop_name = "Tarnmoor Castings";
-    settings.page = page();
-    settings.http.port = 0;
-    settings.worker.look_again = 50ms;
-    settings.worker.lease.length = 3s;
-    settings.tell = [](const std::string& line) { ADD_FAILURE() << line; };
-    service_.emplace(store_, shipped_catalogue(), std::move(settings));
-    thread_ = std::thread([this] { service_->run(); });
-  }
-
-  void close() {
-    if (!service_) return;
-    service_->stop();
-    thread_.join();
-    service_.reset();
-  }
-
-  Answer ask(Sent sent) {
-    if (sent.cookie.empty()) sent.cookie = cookie_;
-    return exchange(service_->port(), sent);
-  }
-
-  Answer try_sign_in(const std::string& name, const std::string& passphrase) {
-    return ask({.method = "POST",
-                .target = "/api/sign-in",
-                .body = json{{"name", name}, {"passphrase", passphrase}}.dump(),
-                .type = "application/json"});
-  }
-
-  void open_as(const std::string& name, const std::string& passphrase) {
-    open();
-    const Answer answer = try_sign_in(name, passphrase);
-    ASSERT_EQ(answer.status, 200) << answer.body;
-    cookie_ = answer.headers.at("set-cookie");
-    cookie_ = cookie_.substr(0, cookie_.find(';'));
-  }
-
-  // What every checkpoint said; the one named failed.
-  json inspection(const std::string& request, const std::string& failed = "") {
-    json results = json::array();
-    for (const Checkpoint& checkpoint : shipped_catalogue().checkpoints)
-      results.push_back({{"checkpoint", checkpoint.id}, {"passed", checkpoint.id != failed}});
-    return {{"request", request}, {"results", results}};
-  }
-
-  Answer inspect(const json& inspection) {
-    return ask({.method = "POST",
-                .target = "/api/boxes/TM-0412/inspections",
-                .body = inspection.dump(),
-                .type = "application/json"});
-  }
-
-  json box_page() { return json::parse(ask({.target = "/api/boxes/TM-0412"}).body); }
-
-  Answer send_scan(const std::string& bytes, const std::string& query = "file=first.ply") {
-    return ask({.method = "POST",
-                .target = "/api/boxes/TM-0412/scans?" + query,
-                .body = bytes,
-                .type = "application/octet-stream"});
-  }
-
-  json job_when_over(const std::string& id) {
-    for (int i = 0; i < 2400; ++i) {
-      const json job = json::parse(ask({.target = "/api/jobs/" + id}).body);
-      if (job["state"] != "queued" && job["state"] != "running") return job;
-      std::this_thread::sleep_for(50ms);
-    }
-    return {};
-  }
-
   // The box of the pump volute with its design, meshed coarsely to keep the test quick.
   demo::InventedCore register_with_design() {
     demo::InventedCore core = demo::pump_volute(3.0);
@@ -149,13 +48,6 @@ class OpenShop : public testing::Test {
     write_binary_ply(demo::scan_core(core.design, core.box.parting, faults, scanner).points, path);
     return std::string(WholeFile(path).text());
   }
-
-  ScratchDir scratch_;
-  Store store_;
-  std::optional<Service> service_;
-  std::thread thread_;
-  std::string cookie_;
-  int registrations_ = 100;
 };
 
 TEST_F(OpenShop, NobodySeesTheFloorWithoutSigningIn) {
