@@ -11,6 +11,7 @@
 
 #include "corebox/box_file.hpp"
 #include "demo/box_story.hpp"
+#include "demo/core_weights.hpp"
 #include "demo/invented_cores.hpp"
 #include "demo/known_scans.hpp"
 #include "demo/shop_boxes.hpp"
@@ -123,6 +124,7 @@ std::size_t write_record(const fs::path& dir, const Cores& cores, const std::vec
   std::vector<ShotCount> shots;
   for (const BoxStory& story : told) shots.insert(shots.end(), story.shots.begin(), story.shots.end());
   store.shots.add(shots);
+  for (const MeasuredSeries& series : measured_series()) store.measurements.add(measurements_of(series, now));
   return written;
 }
 
@@ -154,7 +156,8 @@ std::string readme(const std::vector<KnownScan>& scans) {
       "boxes/TM-0427.toml\n\n"
       "boxes/              three core boxes (.toml) with the shape of the core each makes (.stl, mm)\n"
       "scans/              scans of cores from these boxes (points, mm), turned and shifted at random\n"
-      "boxfettle.sqlite    the record: about 40 boxes, two years of entries, people, shot counts\n"
+      "boxfettle.sqlite    the record: about 40 boxes, two years of entries, people, shot counts, core "
+      "weights\n"
       "files/              what the record refers to, named by content\n\n"
       "sign-in.txt         who can sign in, and everybody's passphrase, made up for this folder alone\n"
       "\nWhat is known to be wrong with the box behind each scan, in the design's coordinates (mm). Of the "
@@ -163,6 +166,8 @@ std::string readme(const std::vector<KnownScan>& scans) {
   for (const KnownScan& scan : scans)
     text += "  " + scan.file +
             (scan.handed_in ? "  (handed in: read as soon as the shop is served)\n" : "\n") + in_words(scan);
+  text += "\nWhat is known of the weights and sizes that were measured:\n";
+  for (const MeasuredSeries& series : measured_series()) text += in_words(series);
   return text;
 }
 

@@ -9,6 +9,7 @@
 #include <variant>
 
 #include "corebox/box_file.hpp"
+#include "demo/core_weights.hpp"
 #include "demo/known_scans.hpp"
 #include "geometry/surface_file.hpp"
 #include "input/input_error.hpp"
@@ -38,6 +39,18 @@ TEST_F(WrittenShop, HoldsARecordThatOpensWithAWholeChain) {
   EXPECT_EQ(chain.entries, static_cast<std::int64_t>(written.entries));
   EXPECT_EQ(store.logbook.boxes().size(), written.boxes);
   EXPECT_GT(store.shots.total("TM-0412"), 1000);
+}
+
+TEST_F(WrittenShop, HoldsTheWeightsOfAFewBoxesUpToNow) {
+  write_demo(dir_, now);
+  Store store(dir_);
+  for (const MeasuredSeries& series : measured_series()) {
+    const auto kept = store.measurements.of_box(series.box);
+    ASSERT_EQ(kept.size(), 1u) << series.box;
+    EXPECT_EQ(kept[0].name, series.characteristic);
+    EXPECT_EQ(kept[0].values, series.values);
+    EXPECT_LT(kept[0].last_at, now);
+  }
 }
 
 TEST_F(WrittenShop, PeopleSignInWithThePassphraseKeptBesideTheRecord) {
