@@ -4,9 +4,10 @@ import { readFile } from 'node:fs/promises';
 import { createServer, type IncomingMessage, type Server, type ServerResponse } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { extname, join, normalize } from 'node:path';
-import type { Box, ClosingTried, InspectionRequest, Job, Problem, SignIn } from '../src/api/types';
+import type { Box, ClosingTried, InspectionRequest, Job, MeasurementRequest, Problem, SignIn } from '../src/api/types';
 import { inventedCore, type InventedCore } from './invented_core';
 import { mockClosing, mockClosingAnswer } from './mock_closing';
+import { MockMeasurements } from './mock_measure';
 import { checkpoints, me, MockShop, passphrase, reading, untoldReading } from './mock_shop';
 
 export const POLICY = "default-src 'self'";
@@ -30,6 +31,7 @@ export interface Mock {
 
 class Service {
   private readonly shop = new MockShop();
+  private readonly measured = new MockMeasurements('TM-0412');
   private readonly core: InventedCore;
   private readonly streams = new Set<ServerResponse>();
 
@@ -85,7 +87,7 @@ class Service {
     this.streams.add(response);
     response.on('close', () => this.streams.delete(response));
   }
-  private tell(event: 'box' | 'job', what: unknown): void {
+  private tell(event: 'box' | 'job' | 'measurement', what: unknown): void {
     for (const stream of this.streams) stream.write(`event: ${event}\ndata: ${JSON.stringify(what)}\n\n`);
   }
   private async box(request: IncomingMessage, response: ServerResponse, id: string, deed: string | undefined, url: URL): Promise<void> {
@@ -96,6 +98,17 @@ class Service {
     if (deed === 'closing') {
       if (!box.has_box_file) return refuse(response, 409, { what: `Box ${id} has no box file on record.`, mend: 'Register it with its box file.' });
       return json(response, 200, request.method === 'GET' ? mockClosing() : mockClosingAnswer(JSON.parse(sent.toString()) as ClosingTried));
+    }
+    if (deed === 'measurements') {
+      if (request.method === 'GET') return json(response, 200, this.measured.of(id, url.searchParams.get('of')));
+      const asked = JSON.parse(sent.toString()) as MeasurementRequest;
+      const kept = this.measured.keep(id, asked);
+      this.tell('measurement', { box: id, of: asked.of, number: kept.number });
+      return json(response, 201, kept);
+    }
+    if (deed === 'chart') {
+      const chart = this.measured.chart(id, url.searchParams.get('of') ?? '');
+      return chart ? json(response, 200, chart) : refuse(response, 422, { what: 'has too few values side by side to tell their scatter', mend: 'Measure more.' });
     }
     if (deed === 'inspections') return this.inspect(response, box, JSON.parse(sent.toString()) as InspectionRequest);
     if (deed === 'scans') return this.scan(response, box, url.searchParams.get('file') ?? 'scan', sent.length);

@@ -7,6 +7,7 @@ import './page/inspection_tests';
 import './page/scan_tests';
 import './page/reading_tests';
 import './page/closing_tests';
+import './page/measure_tests';
 import './page/every_screen_tests';
 import { browser, where } from './page/visit';
 import { runAll } from './page_test';

@@ -1,6 +1,6 @@
 // The service asked directly, beside the page: what the page shows is held against what the service says.
 import type { Page } from 'playwright-core';
-import type { Box, Checkpoints, ClosingPage, Floor, InspectionRequest, Reading } from '../src/api/types';
+import type { Box, Checkpoints, ClosingPage, Floor, InspectionRequest, MeasuredChart, Measurements, Reading } from '../src/api/types';
 
 export class ShopCalls {
   constructor(private readonly page: Page) {}
@@ -13,6 +13,9 @@ export class ShopCalls {
   floor = () => this.get<Floor>('/api/floor');
   box = (id: string) => this.get<Box>(`/api/boxes/${encodeURIComponent(id)}`);
   closing = (id: string) => this.get<ClosingPage>(`/api/boxes/${encodeURIComponent(id)}/closing`);
+  measurements = (id: string, of: string) =>
+    this.get<Measurements>(`/api/boxes/${encodeURIComponent(id)}/measurements?of=${encodeURIComponent(of)}`);
+  chart = (id: string, of: string) => this.get<MeasuredChart>(`/api/boxes/${encodeURIComponent(id)}/chart?of=${encodeURIComponent(of)}`);
   checkpoints = () => this.get<Checkpoints>('/api/checkpoints');
   reading = (id: string) => this.get<Reading>(`/api/readings/${encodeURIComponent(id)}`);
 
@@ -52,6 +55,14 @@ export class ShopCalls {
       if (box.has_box_file) return box;
     }
     throw new Error('no box of this shop has a box file on record');
+  }
+  // A box whose core weights moved: its chart has a signal and a place where the level changed.
+  async movedBox(): Promise<Box> {
+    for (const { id } of (await this.floor()).boxes) {
+      if ((await this.measurements(id, 'core weight')).values.length < 30) continue;
+      if ((await this.chart(id, 'core weight')).changes.length > 0) return this.box(id);
+    }
+    throw new Error('no box of this shop has core weights that moved');
   }
   // A scan for uploading, made from a reading's own surface: each seen vertex moved out by its deviation is not
   // known here, so the vertices themselves serve, as text points. `copies` makes the reading take longer.

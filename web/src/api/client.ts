@@ -1,7 +1,7 @@
 // Every call to the service. A call that is answered with a refusal, or not at all, throws Refused with the service's
 // own words: what is wrong and what to do next.
 import type {
-  Box, ChainCheck, Checkpoints, ClosingAnswer, ClosingPage, ClosingTried, Floor, InspectionRequest, Job, Me, Problem, Reading, ScanUnit, Section, SignIn,
+  Box, ChainCheck, Checkpoints, ClosingAnswer, ClosingPage, ClosingTried, Floor, InspectionRequest, Job, Me, MeasuredChart, MeasuredValue, MeasurementRequest, Measurements, Problem, Reading, ScanUnit, Section, SignIn,
 } from './types';
 
 export class Refused extends Error {
@@ -72,7 +72,20 @@ async function fetched<T>(method: string, path: string, body?: unknown, signal?:
   }
 }
 
+// Where a chart's limits come from; what is left out is the service's default.
+export interface ChartAsked {
+  from?: number;
+  baseline?: number;
+  centre?: number;
+  sigma?: number;
+}
+
 const at = (...parts: string[]): string => '/api/' + parts.map(encodeURIComponent).join('/');
+
+function asking(path: string, query: Record<string, string | number | undefined>): string {
+  const given = Object.entries(query).filter(([, value]) => value !== undefined).map(([name, value]) => [name, String(value)]);
+  return given.length > 0 ? `${path}?${new URLSearchParams(given)}` : path;
+}
 
 export const api = {
   signIn: (who: SignIn) => fetched<Me>('POST', at('sign-in'), who),
@@ -84,6 +97,9 @@ export const api = {
   inspect: (box: string, request: InspectionRequest) => fetched<Box>('POST', at('boxes', box, 'inspections'), request),
   closing: (box: string) => fetched<ClosingPage>('GET', at('boxes', box, 'closing')),
   tryClosing: (box: string, tried: ClosingTried) => fetched<ClosingAnswer>('POST', at('boxes', box, 'closing'), tried),
+  measurements: (box: string, of?: string) => fetched<Measurements>('GET', asking(at('boxes', box, 'measurements'), { of })),
+  measure: (box: string, request: MeasurementRequest) => fetched<MeasuredValue>('POST', at('boxes', box, 'measurements'), request),
+  chart: (box: string, of: string, asked: ChartAsked) => fetched<MeasuredChart>('GET', asking(at('boxes', box, 'chart'), { of, ...asked })),
   job: (job: string) => fetched<Job>('GET', at('jobs', job)),
   cancelJob: (job: string) => send('DELETE', at('jobs', job)),
   reading: (reading: string) => fetched<Reading>('GET', at('readings', reading)),

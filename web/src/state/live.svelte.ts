@@ -1,6 +1,11 @@
-// What the service tells without being asked: a box changed, a job went on. One stream for the whole page.
+// What the service tells without being asked: a box changed, a job went on, a value came. One stream for the whole page.
 import type { Job } from '../api/types';
 
+export interface MeasurementTold {
+  box: string;
+  of: string;
+  number: number;
+}
 type Ear<T> = (told: T) => void;
 
 class Live {
@@ -8,6 +13,7 @@ class Live {
   private stream: EventSource | null = null;
   private boxEars = new Set<Ear<string>>();
   private jobEars = new Set<Ear<Job>>();
+  private measurementEars = new Set<Ear<MeasurementTold>>();
   private catchUpEars = new Set<Ear<void>>();
 
   open(): void {
@@ -24,6 +30,7 @@ class Live {
       if (stream.readyState === EventSource.CLOSED) this.openAgainSoon(stream);
     };
     stream.addEventListener('box', (event) => this.tellBox(event.data as string));
+    stream.addEventListener('measurement', (event) => this.tellMeasurement(event.data as string));
     stream.addEventListener('job', (event) => this.tellJob(event.data as string));
     this.stream = stream;
   }
@@ -41,6 +48,10 @@ class Live {
     this.jobEars.add(ear);
     return () => this.jobEars.delete(ear);
   }
+  onMeasurement(ear: Ear<MeasurementTold>): () => void {
+    this.measurementEars.add(ear);
+    return () => this.measurementEars.delete(ear);
+  }
   onCatchUp(ear: Ear<void>): () => void {
     this.catchUpEars.add(ear);
     return () => this.catchUpEars.delete(ear);
@@ -49,6 +60,10 @@ class Live {
   private tellBox(text: string): void {
     const told = JSON.parse(text) as { box: string };
     this.boxEars.forEach((ear) => ear(told.box));
+  }
+  private tellMeasurement(text: string): void {
+    const told = JSON.parse(text) as MeasurementTold;
+    this.measurementEars.forEach((ear) => ear(told));
   }
   private tellJob(text: string): void {
     const told = JSON.parse(text) as Job;

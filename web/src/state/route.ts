@@ -4,16 +4,18 @@ export type Route =
   | { screen: 'box'; box: string; entry?: number }
   | { screen: 'inspect'; box: string }
   | { screen: 'scan'; box: string }
-  | { screen: 'closing'; box: string }
+  | { screen: 'closing'; box: string; part?: 'wear' }
+  | { screen: 'measure'; box: string; of?: string; unit?: string }
   | { screen: 'reading'; box: string; reading: string };
 
 export function routeOf(fragment: string): Route {
   const parts = fragment.replace(/^#?\/?/, '').split('/').map(decoded);
-  const [first, box, third, fourth] = parts;
+  const [first, box, third, fourth, fifth] = parts;
   if (first !== 'box' || !box) return { screen: 'floor' };
   if (third === 'inspect') return { screen: 'inspect', box };
   if (third === 'scan') return { screen: 'scan', box };
-  if (third === 'closing') return { screen: 'closing', box };
+  if (third === 'closing') return { screen: 'closing', box, ...(fourth === 'wear' && { part: fourth }) };
+  if (third === 'measure') return { screen: 'measure', box, ...(fourth && { of: fourth }), ...(fifth && { unit: fifth }) };
   if (third === 'reading' && fourth) return { screen: 'reading', box, reading: fourth };
   if (third === 'entry' && /^\d{1,15}$/.test(fourth ?? '')) return { screen: 'box', box, entry: Number(fourth) };
   return { screen: 'box', box };
@@ -37,5 +39,7 @@ export const links = {
   inspect: (box: string): string => to('box', box, 'inspect'),
   scan: (box: string): string => to('box', box, 'scan'),
   closing: (box: string): string => to('box', box, 'closing'),
+  wear: (box: string): string => to('box', box, 'closing', 'wear'),
+  measure: (box: string, ...ofAndUnit: [] | [of: string] | [of: string, unit: string]): string => to('box', box, 'measure', ...ofAndUnit),
   reading: (box: string, reading: string): string => to('box', box, 'reading', reading),
 };

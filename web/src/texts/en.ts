@@ -1,5 +1,6 @@
 // Every sentence of the page in English. Other languages hold the same keys: `Catalogue` is this file's shape.
-const plural = (n: number, one: string, many: string): string => `${n} ${n === 1 ? one : many}`;
+import { measure } from './en_measure';
+import { plural } from './plural';
 
 export const en = {
   program: 'Boxfettle',
@@ -75,6 +76,7 @@ export const en = {
     inspectGoOn: 'Go on inspecting',
     scan: 'Read a scan',
     closing: 'How it closes',
+    measure: 'Weigh and measure',
     noDesign: 'Scans of this box cannot be read: its record has no design surface.',
     facts: 'The box',
     makes: 'Makes',
@@ -269,6 +271,7 @@ export const en = {
     noNotes: 'Nothing was assumed.',
     ambiguous: 'The scan fits the design in more than one way; what is said of places may belong to another place.',
   },
+  measure,
   closing: {
     title: (box: string) => `How ${box} closes`,
     loading: 'Working it out …',

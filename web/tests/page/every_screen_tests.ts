@@ -4,7 +4,7 @@ import { createRequire } from 'node:module';
 import type { Page } from 'playwright-core';
 import { test } from '../page_test';
 import type { ShopCalls } from '../shop_calls';
-import { complaints, desk, openBox, openClosing, openReading, phone, withPage } from './visit';
+import { complaints, desk, openBox, openClosing, openMeasure, openReading, phone, withPage } from './visit';
 
 const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 
@@ -32,6 +32,9 @@ async function eachScreen(page: Page, shop: ShopCalls, look: (screen: string) =>
     await page.getByRole('radio', { name: layer }).check();
     await look(`closing, ${layer}`);
   }
+  await openMeasure(page, (await shop.movedBox()).id);
+  await page.getByText('Where the limits come from').click();
+  await look('measure');
   await openReading(page, shop);
   await page.locator('section[aria-labelledby=findings] li button').first().click();
   await look('reading');

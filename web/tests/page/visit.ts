@@ -36,6 +36,10 @@ export async function openClosing(page: Page, id: string): Promise<void> {
   await page.goto(`/#/box/${encodeURIComponent(id)}/closing`);
   await page.getByRole('heading', { name: 'In numbers' }).waitFor();
 }
+export async function openMeasure(page: Page, id: string): Promise<void> {
+  await page.goto(`/#/box/${encodeURIComponent(id)}/measure`);
+  await page.getByRole('heading', { name: 'What the chart says' }).waitFor();
+}
 export async function openReading(page: Page, shop: ShopCalls): Promise<{ box: string; reading: string }> {
   const { box, reading } = await shop.readBox();
   await page.goto(`/#/box/${encodeURIComponent(box.id)}/reading/${encodeURIComponent(reading)}`);
