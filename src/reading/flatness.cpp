@@ -3,7 +3,9 @@
 #include <Eigen/Dense>
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <optional>
+#include <utility>
 
 namespace boxfettle {
 namespace {
@@ -156,6 +158,31 @@ SlopedPlane least_squares_plane(std::span<const FacePoint> points) {
   const Eigen::Vector3d plane = normal.ldlt().solve(right);
   const Vector2d slope(plane[1], plane[2]);
   return {plane[0] - slope.dot(middle), slope};
+}
+
+PlaneDoubt plane_doubt(std::span<const FacePoint> off_form, const Vector2d& at_mm) {
+  constexpr std::size_t enough_blocks = 24, fitted = 3;
+  const auto gradient = [&](const FacePoint& p) {
+    return Eigen::Vector3d(1, p.at_mm.x() - at_mm.x(), p.at_mm.y() - at_mm.y());
+  };
+  Eigen::Matrix3d bread = Eigen::Matrix3d::Zero();
+  for (const FacePoint& p : off_form) bread += gradient(p) * gradient(p).transpose();
+  const Eigen::Matrix3d inverse = bread.inverse();
+  Eigen::Vector3d variance = Eigen::Vector3d::Zero();
+  for (const double block_mm : {12.0, 24.0, 48.0}) {
+    std::map<std::pair<long, long>, Eigen::Vector3d> pulls;
+    for (const FacePoint& p : off_form) {
+      const std::pair block{std::lround(p.at_mm.x() / block_mm), std::lround(p.at_mm.y() / block_mm)};
+      pulls.try_emplace(block, Eigen::Vector3d::Zero()).first->second += p.height_mm * gradient(p);
+    }
+    if (variance[0] > 0 && pulls.size() < enough_blocks) break;
+    Eigen::Matrix3d meat = Eigen::Matrix3d::Zero();
+    for (const auto& [block, pull] : pulls) meat += pull * pull.transpose();
+    const auto blocks = static_cast<double>(pulls.size());
+    if (pulls.size() > fitted) meat *= blocks / (blocks - fitted);  // the usual small-sample correction
+    variance = variance.cwiseMax((inverse * meat * inverse).diagonal());
+  }
+  return {std::sqrt(variance[0]), variance.tail<2>().cwiseSqrt()};
 }
 
 double peak_to_valley_mm(std::span<const FacePoint> points, const SlopedPlane& plane) {

@@ -151,8 +151,7 @@ std::vector<bool> damaged_squares(const FaceCells& cells, const std::vector<Face
 }
 
 void place_against_cavity(PartingFaceReading& reading, const MeasuredFace& face, const HalfDesign& design,
-                          const PoseFit& cavity, const Vector3d& pivot_mm, double plane_sd_mm,
-                          double reach_mm) {
+                          const PoseFit& cavity, const Vector3d& pivot_mm, const PlaneDoubt& plane) {
   const PartingFace& parting = design.parting();
   const Vector2d centroid = parting.at_parting_mm(design.centroid_mm());
   reading.centroid_mm = design.centroid_mm();
@@ -172,11 +171,27 @@ void place_against_cavity(PartingFaceReading& reading, const MeasuredFace& face,
   Vector6d lift;
   lift << (design.centroid_mm() - pivot_mm).cross(parting.normal), parting.normal;
   reading.offset_u95_mm =
-      k * std::hypot(std::sqrt(std::max(lift.dot(cavity.covariance * lift), 0.0)), plane_sd_mm);
+      k * std::hypot(std::sqrt(std::max(lift.dot(cavity.covariance * lift), 0.0)), plane.height_mm);
   double turn = 0;
   for (const Vector3d& axis : {parting.x_axis, parting.y_axis})
     turn = std::max(turn, axis.dot(cavity.covariance.topLeftCorner<3, 3>() * axis));
-  reading.tilt_u95_deg = k * degrees * std::hypot(std::sqrt(std::max(turn, 0.0)), plane_sd_mm / reach_mm);
+  reading.tilt_u95_deg = k * degrees * std::hypot(std::sqrt(std::max(turn, 0.0)), plane.slope.maxCoeff());
+}
+
+std::vector<FacePoint> form_over_full_squares(const FaceForm& form, const FaceCells& cells) {
+  std::vector<FacePoint> points;
+  for (const std::uint32_t s : cells.square_of_cell())
+    points.push_back({cells.centre_mm(s), form.at(cells.centre_mm(s))});
+  return points;
+}
+
+// The plane is meant of the whole face. What it would be with the places that could not be used, by the
+// face's form, is part of the doubt.
+PlaneDoubt with_places_left_out(const PlaneDoubt& doubt, const SlopedPlane& measured,
+                                const SlopedPlane& whole, const Vector2d& at_mm) {
+  const Vector2d turned = measured.slope - whole.slope;
+  return {std::hypot(doubt.height_mm, measured.at(at_mm) - whole.at(at_mm)),
+          {std::hypot(doubt.slope.x(), turned.x()), std::hypot(doubt.slope.y(), turned.y())}};
 }
 
 std::vector<float> means_of_squares(const FaceCells& cells, std::span<const FacePoint> taken) {
@@ -220,14 +235,16 @@ MeasuredFace measured_face(const HalfDesign& design, std::span<const DowelZone> 
 
   const std::vector<bool> damaged = damaged_squares(cells, face.damage);
   const double stray_mm = 5 * std::hypot(reading.noise_mm, reading.drift_mm) + 0.005;
-  std::vector<FacePoint> taken, sound;
+  std::vector<FacePoint> taken, sound, off_form;
   for (const FacePoint& p : points) {
     const std::size_t s = cells.square_at(p.at_mm);
     const std::uint32_t c = cells.full().cell_of_triangle[s];
     const double middle = c == FaceCells::none ? 0 : -static_cast<double>(reading.mean_mm[c]);
     if (std::abs(p.height_mm - form.at(p.at_mm) - middle) > stray_mm) continue;
     taken.push_back(p);
-    if (!damaged[s] && c != FaceCells::none) sound.push_back(p);
+    if (damaged[s] || c == FaceCells::none) continue;
+    sound.push_back(p);
+    off_form.push_back({p.at_mm, p.height_mm - form.at(p.at_mm)});
   }
   face.off_plane_mm = means_of_squares(cells, taken);
   const SmoothedFace smoothed = smoothed_face(cells, sound, damaged, reading.noise_mm);
@@ -243,12 +260,11 @@ MeasuredFace measured_face(const HalfDesign& design, std::span<const DowelZone> 
   r.flatness_u95_mm = flat.u95_mm;
   r.coverage_fraction = cells.coverage_fraction();
   face.plane = least_squares_plane(sound);
-  const double plane_sd_mm =
-      std::hypot(reading.noise_mm / std::sqrt(static_cast<double>(sound.size())),
-                 reading.drift_mm / std::sqrt(static_cast<double>(cells.full().size())));
-  const double reach_mm =
-      0.25 * cells.side_mm() * static_cast<double>(std::min(cells.columns(), cells.rows()));
-  place_against_cavity(r, face, design, cavity, pivot_mm, plane_sd_mm, reach_mm);
+  const Vector2d centroid = design.parting().at_parting_mm(design.centroid_mm());
+  place_against_cavity(
+      r, face, design, cavity, pivot_mm,
+      with_places_left_out(plane_doubt(off_form, centroid), face.plane,
+                           least_squares_plane(form_over_full_squares(form, cells)), centroid));
   return face;
 }
 
