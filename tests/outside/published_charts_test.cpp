@@ -137,7 +137,7 @@ TEST(PublishedCharts, ThirtySingleDiameters) {
 }
 
 // NIST/SEMATECH e-Handbook 6.3.3.1: defects on 25 wafers, centre 16, limits 4 and 28; 6.3.3.2: bad chips of
-// 50, centre 0.2313, limits 0.0524 and 0.4103.
+// 50, centre 0.2313, limits 0.0524 and 0.4103. Data and limits from memory; the limits agree with the data.
 TEST(EHandbook, CountsAndBadFractions) {
   ChartSettings settings;
   settings.kind = ChartKind::c;
