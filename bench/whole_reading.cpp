@@ -2,7 +2,7 @@
 // (sorting included): how many passes does everything else cost? Then the same against more points and more
 // triangles, for a log-log plot.
 //
-//   build/bench/bench/bench_whole_reading [points, default 2,000,000] [threads, default 1 and 2]
+//   build/bench/bench/bench_whole_reading [points, default 2,000,000] [PICTURE.svg]
 #include <tbb/global_control.h>
 
 #include <chrono>
@@ -10,8 +10,11 @@
 #include <cstdlib>
 #include <ctime>
 #include <filesystem>
+#include <fstream>
 #include <string>
+#include <vector>
 
+#include "cost_picture.hpp"
 #include "demo/invented_cores.hpp"
 #include "demo/synthetic_scan.hpp"
 #include "geometry/closest_point.hpp"
@@ -82,7 +85,7 @@ double whole_reading(const Case& given, bool print_steps) {
   return seconds;
 }
 
-void compare(const Case& given, int threads, bool print_steps) {
+Cost compare(const Case& given, int threads, bool print_steps) {
   const tbb::global_control limit(tbb::global_control::max_allowed_parallelism,
                                   static_cast<std::size_t>(threads));
   const SurfaceIndex index(given.core.design);
@@ -97,9 +100,10 @@ void compare(const Case& given, int threads, bool print_steps) {
       given.scan.size(), given.core.design.triangles.size(), threads, threads > 1 ? "s" : " ", 1e3 * pass,
       1e3 * std::min(whole, again), std::min(whole, again) / pass, load_average().c_str());
   std::fflush(stdout);
+  return {0, 1e3 * pass, 1e3 * std::min(whole, again)};
 }
 
-void run(std::size_t points) {
+void run(std::size_t points, const std::string& picture) {
   const fs::path folder = fs::temp_directory_path() / "boxfettle-bench-whole-reading";
   fs::create_directories(folder);
   std::printf("%s\n", processor().c_str());
@@ -107,11 +111,20 @@ void run(std::size_t points) {
     const Case given = make_case(0.86, points, folder);
     for (const int threads : {1, 2}) compare(given, threads, true);
   }
+  const auto cost_of = [&](double cell_mm, std::size_t count, bool by_points) {
+    const Case given = make_case(cell_mm, count, folder);
+    Cost cost = compare(given, 2, false);
+    cost.size = static_cast<double>(by_points ? count : given.core.design.triangles.size());
+    return cost;
+  };
+  std::vector<Cost> against_points, against_triangles;
   std::printf("Against the number of points:\n");
   for (const std::size_t count : {points / 16, points / 4, points})
-    compare(make_case(1.5, count, folder), 2, false);
+    against_points.push_back(cost_of(1.5, count, true));
   std::printf("Against the number of triangles:\n");
-  for (const double cell_mm : {3.0, 1.5, 0.86}) compare(make_case(cell_mm, points / 4, folder), 2, false);
+  for (const double cell_mm : {3.0, 1.5, 0.86})
+    against_triangles.push_back(cost_of(cell_mm, points / 4, false));
+  if (!picture.empty()) std::ofstream(picture) << cost_picture(against_points, against_triangles);
   fs::remove_all(folder);
 }
 
@@ -119,5 +132,6 @@ void run(std::size_t points) {
 }  // namespace boxfettle::bench
 
 int main(int count, char** words) {
-  boxfettle::bench::run(count > 1 ? std::strtoull(words[1], nullptr, 10) : 2'000'000);
+  boxfettle::bench::run(count > 1 ? std::strtoull(words[1], nullptr, 10) : 2'000'000,
+                        count > 2 ? words[2] : "");
 }
