@@ -1,6 +1,7 @@
 #include "shop/sentence.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <cstdio>
 
 namespace boxfettle {
@@ -15,7 +16,8 @@ std::string rounded(double number) {
 // Hundredths, as a reading's own words have them.
 std::string hundredths(double millimetres) {
   char digits[40];
-  std::snprintf(digits, sizeof digits, "%.2f mm", millimetres);
+  const double shown = std::round(100 * millimetres) / 100 + 0.0;  // a minus before nothing says nothing
+  std::snprintf(digits, sizeof digits, "%.2f mm", shown);
   return digits;
 }
 

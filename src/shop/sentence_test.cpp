@@ -41,6 +41,14 @@ TEST(Sentence, SaysEachEntryInFloorWords) {
                           .mismatch_mm = 0.1,
                           .gap_mm = 0.31}),
             "Scan v.ply read: hold, 1 finding; mismatch 0.10 mm; gap 0.31 mm.");
+  EXPECT_EQ(told(ScanRead{.reading = "r2",
+                          .file_name = "w.ply",
+                          .scan = {},
+                          .verdict = ScanRead::Verdict::fit,
+                          .findings = {},
+                          .mismatch_mm = {},
+                          .gap_mm = -0.003}),
+            "Scan w.ply read: fit, no findings; gap 0.00 mm.");
 }
 
 }  // namespace
