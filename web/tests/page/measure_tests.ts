@@ -22,7 +22,8 @@ test('a gauge types a weight and Enter, the field waits for the next, and anothe
     await page.keyboard.type(heavy);
     await page.keyboard.press('Enter');
     await page.getByText(`No. ${values + 2} kept`).waitFor();
-    assert.ok((await page.locator('.says').innerText()).includes('A value outside the limits'), 'the signal is told in words');
+    await until('the signal is told in words', async () =>
+      (await page.locator('.says').innerText()).includes('A value outside the limits'));
     assert.equal(await page.locator('#value').inputValue(), '');
     await until('the other page shows it', async () =>
       (await other.locator('section[aria-labelledby=values]').innerText()).includes(`no. ${values + 2}`));
