@@ -54,7 +54,7 @@ Found ours(const DesignSurface& design, const PointCloud& scan) {
     std::fprintf(stderr, "a point of the clean scan lies off the design\n");
     std::exit(1);
   }
-  closing_step(design.index(), points, hits, pose, pivot_mm, fit.cut_mm);
+  last_step(design.index(), points, hits, pose, pivot_mm, fit.cut_mm);
   return {pose, since(start)};
 }
 

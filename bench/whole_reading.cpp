@@ -1,6 +1,6 @@
-// A whole reading, files in to verdict out, beside one full pass of closest points over the same scan
-// (sorting included): how many passes does everything else cost? Then the same against more points and more
-// triangles, for a log-log plot.
+// A whole reading, files in to verdict out, beside one full pass of closest points over the same scan,
+// sorting included: how many passes does everything else cost? Then the same against more points and more
+// triangles, drawn with both scales logarithmic where a picture is asked for.
 //
 //   build/bench/bench/bench_whole_reading [points, default 2,000,000] [PICTURE.svg]
 #include <tbb/global_control.h>

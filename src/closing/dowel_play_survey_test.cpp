@@ -8,20 +8,13 @@
 #include <numbers>
 
 #include "closing/dowel_play.hpp"
+#include "closing/invented_dowels.hpp"
 
 namespace boxfettle {
 namespace {
 
 using Eigen::Vector2d;
 using std::numbers::pi;
-
-Dowel round_pin(double x, double y, double pin_mm, double bush_mm) {
-  return {"D", {x, y}, pin_mm, bush_mm, Dowel::Bush::round, {1, 0}, {}, {}};
-}
-Dowel slotted(double x, double y, double pin_mm, double bush_mm, const Vector2d& axis,
-              std::optional<double> length_mm = {}) {
-  return {"S", {x, y}, pin_mm, bush_mm, Dowel::Bush::slot, axis.normalized(), length_mm, {}};
-}
 
 // The constraints once more, written by coordinates: a pin's centre, carried into the bush's frame.
 double room_left_mm(const std::vector<Dowel>& dowels, double x, double y, double angle) {

@@ -9,6 +9,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "closing/invented_dowels.hpp"
 #include "closing/likely_shift.hpp"
 
 namespace boxfettle {
@@ -16,14 +17,6 @@ namespace {
 
 using Eigen::Vector2d;
 using std::numbers::pi;
-
-Dowel round_pin(double x, double y, double pin_mm, double bush_mm) {
-  return {"D", {x, y}, pin_mm, bush_mm, Dowel::Bush::round, {1, 0}, {}, {}};
-}
-Dowel slotted(double x, double y, double pin_mm, double bush_mm, const Vector2d& axis,
-              std::optional<double> length_mm = {}) {
-  return {"S", {x, y}, pin_mm, bush_mm, Dowel::Bush::slot, axis.normalized(), length_mm, {}};
-}
 
 TEST(DowelPlay, TwoRoundPinsLetTheHalfTurnByClearanceOverPitch) {
   const std::vector<Dowel> dowels{round_pin(-140, 0, 12, 12.05), round_pin(140, 0, 12, 12.05)};

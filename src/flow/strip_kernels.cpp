@@ -1,6 +1,7 @@
 #include "flow/strip_kernels.hpp"
 
-#define HWY_DISABLED_TARGETS (HWY_SVE | HWY_SVE2 | HWY_SVE_256 | HWY_SVE2_128)
+#include "geometry/vector_targets.hpp"
+
 #undef HWY_TARGET_INCLUDE
 #define HWY_TARGET_INCLUDE "flow/strip_kernels.cpp"
 #include <hwy/foreach_target.h>

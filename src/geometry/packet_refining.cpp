@@ -3,9 +3,8 @@
 #include <limits>
 
 #include "geometry/mesh_topology.hpp"
+#include "geometry/vector_targets.hpp"
 
-// No vectors without a size at compile time: they could not stand in the arrays below. ARM64 uses NEON.
-#define HWY_DISABLED_TARGETS (HWY_SVE | HWY_SVE2 | HWY_SVE_256 | HWY_SVE2_128)
 #undef HWY_TARGET_INCLUDE
 #define HWY_TARGET_INCLUDE "geometry/packet_refining.cpp"
 #include <hwy/foreach_target.h>

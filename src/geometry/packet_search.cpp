@@ -7,9 +7,8 @@
 #include <cmath>
 #include <limits>
 
-// A packet is a struct of vectors, which SVE's vectors, having no size at compile time, cannot be in. ARM64
-// uses NEON.
-#define HWY_DISABLED_TARGETS (HWY_SVE | HWY_SVE2 | HWY_SVE_256 | HWY_SVE2_128)
+#include "geometry/vector_targets.hpp"
+
 #undef HWY_TARGET_INCLUDE
 #define HWY_TARGET_INCLUDE "geometry/packet_search.cpp"
 #include <hwy/foreach_target.h>

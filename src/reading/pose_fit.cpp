@@ -247,8 +247,8 @@ HitFinder on_known_planes(const SurfaceIndex& surface, std::span<const std::uint
   };
 }
 
-void closing_step(const SurfaceIndex& surface, const PointCloud& points, std::span<SurfaceHit> hits,
-                  RigidPose& surface_from_points, const Eigen::Vector3d& pivot_mm, double cut_mm) {
+void last_step(const SurfaceIndex& surface, const PointCloud& points, std::span<SurfaceHit> hits,
+               RigidPose& surface_from_points, const Eigen::Vector3d& pivot_mm, double cut_mm) {
   const RigidPose arm_from_offset{surface_from_points.rotation,
                                   surface_from_points * points.origin_mm - pivot_mm};
   const auto gradient_of = [&](std::size_t i) {

@@ -63,7 +63,7 @@ HitFinder on_known_planes(const SurfaceIndex& surface, std::span<const std::uint
 
 // One more step of the same kind from points whose places are known already, as many as there are. `cut_mm`
 // is where the biweight ends. Moves the pose, and the distances with it to first order: the step is small.
-void closing_step(const SurfaceIndex& surface, const PointCloud& points, std::span<SurfaceHit> hits,
-                  RigidPose& surface_from_points, const Eigen::Vector3d& pivot_mm, double cut_mm);
+void last_step(const SurfaceIndex& surface, const PointCloud& points, std::span<SurfaceHit> hits,
+               RigidPose& surface_from_points, const Eigen::Vector3d& pivot_mm, double cut_mm);
 
 }  // namespace boxfettle

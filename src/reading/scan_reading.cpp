@@ -141,8 +141,8 @@ ScanReading read_scan(const TriangleMesh& design_mesh, const std::variant<Triang
   const std::size_t left_out = keep_the_part(points.cloud, hits, reading.design_from_scan, table);
   if (hits.empty())
     throw InputError("scan", "", "none of its points lies on the design", "is this a scan of another part?");
-  closing_step(design.index(), points.cloud, hits, reading.design_from_scan, design.bounds().centre(),
-               fit.cut_mm);
+  last_step(design.index(), points.cloud, hits, reading.design_from_scan, design.bounds().centre(),
+            fit.cut_mm);
   if (table)
     reading.notes.emplace_back("The flat the part stood on is in the scan; its points were left out.");
   const SurfaceCells cells = cut_into_cells(design, cell_side_mm(design.area_mm2(), points.cloud.size()));
