@@ -40,23 +40,105 @@ void tell(BoxState& state, const Entry&, const Released& body) {
   });
 }
 
+void tell(BoxState& state, const Entry& entry, const Computed& body) {
+  state.computed[body.what] = {body, entry.seq, entry.at};
+}
+
+void tell(BoxState& state, const Entry& entry, const ComponentFitted& body) {
+  state.components[body.component] = {body, entry.seq, entry.at, state.runs.made};
+}
+
+// A piece's place is the kit's to tell; this is about the box itself.
+void tell(BoxState& state, const Entry& entry, const StockTaken& body) {
+  if (!body.piece.empty()) return;
+  const bool lost = body.outcome == StockTaken::Outcome::missing;
+  state.place = lost ? Place{Place::Kind::missing, body.seen.text} : body.seen;
+  state.place_entry = entry.seq;
+}
+
 void tell(BoxState&, const Entry&, const NoteWritten&) {}
+
+// Of the whole shop: shop_state.cpp hears these.
+void tell(BoxState&, const Entry&, const SpareCounted&) {}
+void tell(BoxState&, const Entry&, const FitterHours&) {}
+void tell(BoxState&, const Entry&, const PlaceRegistered&) {}
+void tell(BoxState&, const Entry&, const SandMixed&) {}
+void tell(BoxState&, const Entry&, const ShopCareChosen&) {}
+void tell(BoxState&, const Entry&, const CatalogueWritten&) {}
+
+void tell(BoxState& state, const Entry& entry, const Conceded& body) {
+  state.concessions.push_back({body, entry.seq, entry.at, entry.who, state.runs.made});
+}
+
+void tell(BoxState& state, const Entry& entry, const Quarantined& body) {
+  state.quarantine = {body.why, entry.seq, entry.at, entry.who};
+}
+
+void tell(BoxState& state, const Entry&, const QuarantineLifted&) {
+  state.quarantine.reset();
+}
+
+void tell(BoxState& state, const Entry& entry, const Scrapped& body) {
+  state.scrapped = {body.why, entry.seq, entry.at, entry.who};
+}
+
+void tell(BoxState& state, const Entry& entry, const RunOpened& body) {
+  state.place = {Place::Kind::station, body.station};
+  state.place_entry = entry.seq;
+}
+
+template <class Book>
+void tell_if_heard(Book& book, const Entry& entry, const auto& body) {
+  if constexpr (requires { tell(book, entry, body); }) tell(book, entry, body);
+}
+
+template <class Body>
+constexpr bool heard = requires(BoxState state, const Entry& entry, const Body& body) {
+  tell(state, entry, body);
+}
+|| requires(Kit kit, const Entry& entry, const Body& body) {
+  tell(kit, entry, body);
+}
+|| requires(RunBook runs, const Entry& entry, const Body& body) {
+  tell(runs, entry, body);
+}
+|| requires(SuspectBook book, const Entry& entry, const Body& body) {
+  tell(book, entry, body);
+}
+|| requires(JobBook jobs, const Entry& entry, const Body& body) {
+  tell(jobs, entry, body);
+};
+
+// Every book of the box that listens to this kind of entry.
+template <class Body>
+void tell_all(BoxState& state, const Entry& entry, const Body& body) {
+  static_assert(heard<Body>, "an entry that nobody listens to: say so with an empty `tell`");
+  tell_if_heard(state, entry, body);
+  tell_if_heard(state.kit, entry, body);
+  tell_if_heard(state.runs, entry, body);
+  tell_if_heard(state.suspects, entry, body);
+  tell_if_heard(state.jobs, entry, body);
+}
 
 }  // namespace
 
-BoxState fold(BoxState state, const Entry& entry) {
+void fold_into(BoxState& state, const Entry& entry) {
   if (state.box.empty()) state.box = entry.box;
-  if (entry.box != state.box) return state;
-  std::visit([&](const auto& body) { tell(state, entry, body); }, entry.body);
+  if (entry.box != state.box) return;
+  std::visit([&](const auto& body) { tell_all(state, entry, body); }, entry.body);
   state.requests.insert(entry.request);
   state.last_entry = entry.seq;
+}
+
+BoxState fold(BoxState state, const Entry& entry) {
+  fold_into(state, entry);
   return state;
 }
 
 BoxState replay(std::string_view box, std::span<const Entry> entries) {
   BoxState state;
   state.box = box;
-  for (const Entry& entry : entries) state = fold(std::move(state), entry);
+  for (const Entry& entry : entries) fold_into(state, entry);
   return state;
 }
 

@@ -11,6 +11,10 @@
 #include <vector>
 
 #include "shop/entry.hpp"
+#include "shop/job_book.hpp"
+#include "shop/kit.hpp"
+#include "shop/run_state.hpp"
+#include "shop/suspect_book.hpp"
 
 namespace boxfettle {
 
@@ -36,6 +40,38 @@ struct OpenHold {
   bool operator==(const OpenHold&) const = default;
 };
 
+struct OpenConcession {
+  Conceded conceded;
+  std::int64_t entry = 0;
+  UtcTime at;
+  std::string who;
+  std::int64_t made_before = 0;  // cores the box had made in all when it was given
+  bool operator==(const OpenConcession&) const = default;
+};
+
+struct OutOfUse {  // quarantine or scrap
+  std::string why;
+  std::int64_t entry = 0;
+  UtcTime at;
+  std::string who;
+  bool operator==(const OutOfUse&) const = default;
+};
+
+struct KnownComponent {
+  ComponentFitted fitted;
+  std::int64_t entry = 0;
+  UtcTime at;
+  std::int64_t made_before = 0;  // cores the box had made when it was fitted
+  bool operator==(const KnownComponent&) const = default;
+};
+
+struct LastComputed {
+  Computed computed;
+  std::int64_t entry = 0;
+  UtcTime at;
+  bool operator==(const LastComputed&) const = default;
+};
+
 struct BoxState {
   std::string box;
   std::optional<BoxRegistered> registered;
@@ -48,8 +84,17 @@ struct BoxState {
   UtcTime inspected_at;
   std::optional<LastScan> last_scan;  // whatever it said
   std::optional<LastScan>
-      last_telling_scan;           // the last one that could tell; 'cannot tell' never lifts what came before
-  std::vector<OpenHold> holds;     // in the order they were put on
+      last_telling_scan;  // the last one that could tell; 'cannot tell' never lifts what came before
+  std::map<std::string, LastComputed> computed;  // by what was computed
+  std::vector<OpenHold> holds;                   // in the order they were put on
+  std::vector<OpenConcession> concessions;       // oldest first; those run out are still here
+  std::optional<OutOfUse> quarantine;
+  std::optional<OutOfUse> scrapped;
+  std::map<std::string, KnownComponent> components;  // by id
+  Kit kit;
+  RunBook runs;
+  SuspectBook suspects;
+  JobBook jobs;
   std::set<std::string> requests;  // that have been carried out
   std::int64_t last_entry = 0;
 
@@ -58,6 +103,7 @@ struct BoxState {
 
 // The state after one more entry. An entry of another box changes nothing. Never fails.
 BoxState fold(BoxState state, const Entry& entry);
+void fold_into(BoxState& state, const Entry& entry);  // the same, in place
 
 // The state of `box` after all `entries`; those of other boxes are passed over.
 BoxState replay(std::string_view box, std::span<const Entry> entries);

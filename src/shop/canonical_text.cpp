@@ -3,6 +3,7 @@
 #include <nlohmann/json.hpp>
 
 #include "input/input_error.hpp"
+#include "shop/entry_json.hpp"
 
 namespace boxfettle {
 namespace {
@@ -15,86 +16,6 @@ constexpr std::size_t longest_text = 8u << 20;
 [[noreturn]] void no_entry(const std::string& place, const std::string& what) {
   throw InputError("logbook", place, what,
                    "restore the logbook from a backup; verify tells what else was changed");
-}
-
-// Absent and empty values are left out: an older program wrote no key for what it did not know yet.
-template <class Value>
-void put(json& object, const char* key, const std::optional<Value>& value) {
-  if (value) object[key] = *value;
-}
-void put(json& object, const char* key, const std::optional<ContentHash>& value) {
-  if (value) object[key] = value->hex();
-}
-void put(json& object, const char* key, const std::string& value) {
-  if (!value.empty()) object[key] = value;
-}
-
-json written(const BoxRegistered& body) {
-  json out{{"limits",
-            {{"gap_mm", body.limits.gap_mm},
-             {"mismatch_mm", body.limits.mismatch_mm},
-             {"surface_mm", body.limits.surface_mm},
-             {"weight_percent", body.limits.weight_percent}}}};
-  put(out, "name", body.name);
-  put(out, "makes", body.makes);
-  put(out, "process", body.process);
-  put(out, "material", body.material);
-  put(out, "home_place", body.home_place);
-  put(out, "box_file", body.box_file);
-  put(out, "design", body.design);
-  put(out, "design_name", body.design_name);
-  return out;
-}
-
-json written(const Moved& body) {
-  json out{{"to", name(body.to.kind)}};
-  put(out, "text", body.to.text);
-  return out;
-}
-
-json written(const Inspected& body) {
-  json results = json::array();
-  for (const CheckpointResult& result : body.results) {
-    json one{{"checkpoint", result.checkpoint}, {"passed", result.passed}};
-    put(one, "measured", result.measured);
-    put(one, "unit", result.unit);
-    put(one, "remark", result.remark);
-    results.push_back(std::move(one));
-  }
-  return {{"catalogue", body.catalogue_version}, {"results", std::move(results)}};
-}
-
-json written(const ScanRead& body) {
-  json findings = json::array();
-  for (const ScanRead::Finding& finding : body.findings) {
-    json one{{"kind", finding.kind},
-             {"severity", finding.severity},
-             {"depth_mm", finding.depth_mm},
-             {"limit_mm", finding.limit_mm}};
-    put(one, "text", finding.text);
-    findings.push_back(std::move(one));
-  }
-  json out{{"reading", body.reading},
-           {"file", body.file_name},
-           {"verdict", name(body.verdict)},
-           {"findings", std::move(findings)}};
-  put(out, "scan", body.scan);
-  put(out, "mismatch_mm", body.mismatch_mm);
-  put(out, "gap_mm", body.gap_mm);
-  return out;
-}
-
-json written(const Held& body) {
-  json out{{"why", body.why}, {"safety", body.safety}};
-  put(out, "checkpoint", body.checkpoint);
-  return out;
-}
-
-json written(const Released& body) {
-  return {{"why", body.why}, {"holds", body.holds}};
-}
-json written(const NoteWritten& body) {
-  return {{"text", body.text}};
 }
 
 std::string text_of(const json& object, const char* key) {
@@ -173,7 +94,11 @@ EntryBody body_from(const std::string& kind, const json& body) {
   if (kind == "released")
     return Released{text_of(body, "why"), body.at("holds").get<std::vector<std::int64_t>>()};
   if (kind == "note") return NoteWritten{text_of(body, "text")};
-  no_entry("kind", "'" + kind + "' is not known: a newer program wrote it, or it was changed");
+  try {
+    return body_from_json(kind, body);
+  } catch (const InputError& fault) {
+    no_entry(fault.place(), std::string(fault.what()) + ": a newer program wrote it, or it was changed");
+  }
 }
 
 Entry parsed(std::string_view text) {
@@ -193,9 +118,9 @@ Entry parsed(std::string_view text) {
 std::string canonical_text(const Entry& entry) {
   check_sender(entry.who, entry.request, entry.box);
   check_body(entry.body);
-  const json body = std::visit([](const auto& told) { return written(told); }, entry.body);
-  return json{{"at", entry.at.iso()},     {"body", body},     {"box", entry.box}, {"kind", kind(entry.body)},
-              {"request", entry.request}, {"seq", entry.seq}, {"who", entry.who}}
+  return json{{"at", entry.at.iso()},     {"body", body_json(entry.body)}, {"box", entry.box},
+              {"kind", kind(entry.body)}, {"request", entry.request},      {"seq", entry.seq},
+              {"who", entry.who}}
       .dump();
 }
 

@@ -5,9 +5,8 @@
 namespace boxfettle {
 namespace {
 
-constexpr std::array<std::string_view, 7> kinds{"registered", "moved",    "inspected", "scan-read",
-                                                "held",       "released", "note"};
-static_assert(kinds.size() == std::variant_size_v<EntryBody>);
+constexpr std::array<std::string_view, 7> first_kinds{"registered", "moved",    "inspected", "scan-read",
+                                                      "held",       "released", "note"};
 constexpr std::array<std::string_view, 5> place_kinds{"bay", "station", "tool-room", "outside-shop",
                                                       "missing"};
 constexpr std::array<std::string_view, 4> scan_verdicts{"fit", "watch", "hold", "cannot-tell"};
@@ -22,7 +21,20 @@ std::optional<Value> value_named(const std::array<std::string_view, N>& names, s
 }  // namespace
 
 std::string_view kind(const EntryBody& body) {
-  return kinds[body.index()];
+  return std::visit(
+      [&]<class Body>(const Body&) -> std::string_view {
+        if constexpr (requires { Body::kind; })
+          return Body::kind;
+        else
+          return first_kinds[body.index()];
+      },
+      body);
+}
+
+bool of_whole_shop(const EntryBody& body) {
+  return std::holds_alternative<SpareCounted>(body) || std::holds_alternative<FitterHours>(body) ||
+         std::holds_alternative<PlaceRegistered>(body) || std::holds_alternative<SandMixed>(body) ||
+         std::holds_alternative<ShopCareChosen>(body) || std::holds_alternative<CatalogueWritten>(body);
 }
 std::string_view name(Place::Kind kind) {
   return place_kinds[static_cast<std::size_t>(kind)];
@@ -33,6 +45,9 @@ std::string_view name(ScanRead::Verdict verdict) {
 
 std::optional<Place::Kind> place_kind_named(std::string_view text) {
   return value_named<Place::Kind>(place_kinds, text);
+}
+std::optional<CoreDefect> core_defect_named(std::string_view text) {
+  return value_named<CoreDefect>(core_defect_names, text);
 }
 std::optional<ScanRead::Verdict> scan_verdict_named(std::string_view text) {
   return value_named<ScanRead::Verdict>(scan_verdicts, text);

@@ -2,8 +2,9 @@
 // hash of the one before it. docs/how/logbook.md shows the text that the hash covers and how to check it by
 // hand.
 //
-// Bodies are plain values. They have their own types where another room has a similar one (limits, findings),
-// because what was written years ago must stay readable when that room changes.
+// Bodies are plain values; each family has its own header. They have their own types where another room has a
+// similar one (limits, findings), because what was written years ago must stay readable when that room
+// changes.
 #pragma once
 
 #include <cstdint>
@@ -14,6 +15,13 @@
 #include <vector>
 
 #include "shop/content_hash.hpp"
+#include "shop/finding_entries.hpp"
+#include "shop/hold_entries.hpp"
+#include "shop/piece_entries.hpp"
+#include "shop/place.hpp"
+#include "shop/run_entries.hpp"
+#include "shop/tool_room_entries.hpp"
+#include "shop/trace_entries.hpp"
 #include "shop/utc_time.hpp"
 
 namespace boxfettle {
@@ -38,14 +46,6 @@ struct BoxRegistered {
   std::string design_name;            // the design's file name, for its extension; empty without a design
 
   bool operator==(const BoxRegistered&) const = default;
-};
-
-struct Place {
-  enum class Kind { bay, station, tool_room, outside_shop, missing };
-  Kind kind = Kind::bay;
-  std::string text;  // "Rack B, bay 3"
-
-  bool operator==(const Place&) const = default;
 };
 
 struct Moved {
@@ -113,7 +113,20 @@ struct NoteWritten {
   bool operator==(const NoteWritten&) const = default;
 };
 
-using EntryBody = std::variant<BoxRegistered, Moved, Inspected, ScanRead, Held, Released, NoteWritten>;
+using EntryBody =
+    std::variant<BoxRegistered, Moved, Inspected, ScanRead, Held, Released, NoteWritten, Computed,
+                 ComponentFitted, PieceRegistered, PieceMoved, PieceRetired, StockTaken, Conceded,
+                 Quarantined, QuarantineLifted, Scrapped, RunOpened, FirstPieceLooked, CareDone, RunPaused,
+                 RunResumed, HandedOver, RunClosed, CareChosen, FirstPiecesChosen, DefectSeen, DefectNotSeen,
+                 CauseConfirmed, LearningReset, SuspectsListed, LotDealtWith, FalseAlarm, JobRaised,
+                 JobStarted, JobDone, JobDropped, RunPlanned, RunUnplanned, SpareCounted, FitterHours,
+                 PlaceRegistered, SandMixed, ShopCareChosen, CatalogueWritten>;
+
+// Stands where the box stands in an entry about the whole shop. No box can have this number.
+inline constexpr std::string_view whole_shop = "the shop";
+
+// Entries about the whole shop are these kinds and no others.
+bool of_whole_shop(const EntryBody& body);
 
 struct Entry {
   std::int64_t seq = 0;  // 1, 2, 3, ... over the whole shop
@@ -128,11 +141,10 @@ struct Entry {
   bool operator==(const Entry&) const = default;
 };
 
-std::string_view kind(
-    const EntryBody& body);  // "registered", "moved", "inspected", "scan-read", "held", "released", "note"
-std::string_view name(Place::Kind kind);           // "bay", "station", "tool-room", "outside-shop", "missing"
+// "registered", "moved", "inspected", "scan-read", "held", "released", "note"; of all others their own
+// `kind`.
+std::string_view kind(const EntryBody& body);
 std::string_view name(ScanRead::Verdict verdict);  // "fit", "watch", "hold", "cannot-tell"
-std::optional<Place::Kind> place_kind_named(std::string_view text);
 std::optional<ScanRead::Verdict> scan_verdict_named(std::string_view text);
 
 // Throws InputError (file empty, place "results[2].remark") when a text is empty where it may not be, too

@@ -5,7 +5,7 @@
 #include <set>
 
 #include "input/input_error.hpp"
-#include "shop/entry.hpp"
+#include "shop/entry_fields.hpp"
 #include "shop/text_check.hpp"
 
 namespace boxfettle {
@@ -13,6 +13,8 @@ namespace {
 
 constexpr std::size_t label_bytes = 200;   // names, places, file names, ids
 constexpr std::size_t prose_bytes = 4000;  // remarks, reasons, notes: the page asks for less
+constexpr std::size_t document_bytes = 200000;
+constexpr std::int64_t most_counted = 1000000000000;
 constexpr std::size_t most_results = 200;
 constexpr std::size_t most_findings = 1000;
 
@@ -102,6 +104,69 @@ void check(const Released& body) {
 
 void check(const NoteWritten& body) {
   check_prose(body.text, "text");
+}
+
+// The kinds that have lists of fields.
+struct Checker {
+  std::string place_;
+
+  void label(const char* key, const std::string& text, Empty empty = Empty::refused) const {
+    check_label(text, place_ + key, empty);
+  }
+  void prose(const char* key, const std::string& text, Empty empty = Empty::refused) const {
+    check_prose(text, place_ + key, empty);
+  }
+  void document(const char* key, const std::string& text) const {
+    check_text(text, place_ + key, document_bytes, Empty::refused, Lines::many);
+  }
+  void flag(const char*, bool) const {}
+  void count(const char* key, std::int64_t count, std::int64_t least) const {
+    if (count < least || count > most_counted)
+      wrong(place_ + key, "is " + std::to_string(count),
+            "give a whole number from " + std::to_string(least) + " to " + std::to_string(most_counted));
+  }
+  void number(const char* key, double number, std::optional<double> least = {}) const {
+    check_number(number, place_ + key);
+    if (least && number < *least)
+      wrong(place_ + key, "is too small", "give a number from " + std::to_string(*least));
+  }
+  void number(const char* key, const std::optional<double>& number, std::optional<double> least = {}) const {
+    if (number) this->number(key, *number, least);
+  }
+  void time(const char*, UtcTime) const {}
+  void time(const char*, const std::optional<UtcTime>&) const {}
+  template <class Value, std::size_t N>
+  void choice(const char*, Value, const std::array<std::string_view, N>&) const {}
+  void place(const char* key, const Place& place) const {
+    check_label(place.text, place_ + key + ".text", Empty::allowed);
+  }
+  void names(const char* key, const std::vector<std::string>& names, std::size_t most) const {
+    if (names.size() > most) wrong(place_ + key, "is too long", "give at most " + std::to_string(most));
+    for (std::size_t i = 0; i < names.size(); ++i)
+      check_label(names[i], place_ + key + "[" + std::to_string(i) + "]");
+  }
+  void counts(const char* key, const std::vector<std::int64_t>& counts, std::int64_t least,
+              std::int64_t greatest) const {
+    if (counts.size() > most_findings) wrong(place_ + key, "is too long", "give at most 1000");
+    for (const std::int64_t count : counts)
+      if (count < least || (greatest > 0 && count > greatest))
+        wrong(place_ + key, "has " + std::to_string(count),
+              "give numbers from " + std::to_string(least) + " on");
+  }
+  template <class Item>
+  void list(const char* key, const std::vector<Item>& items, std::size_t most) const {
+    if (items.size() > most) wrong(place_ + key, "is too long", "give at most " + std::to_string(most));
+    for (std::size_t i = 0; i < items.size(); ++i) {
+      const Checker inner{place_ + key + "[" + std::to_string(i) + "]."};
+      fields(inner, items[i]);
+    }
+  }
+};
+
+template <HasFields Body>
+void check(const Body& body) {
+  const Checker checker{""};
+  fields(checker, body);
 }
 
 }  // namespace

@@ -4,7 +4,25 @@
 #include <cmath>
 #include <cstdio>
 
+#include "shop/told.hpp"
+
 namespace boxfettle {
+namespace told_as {
+
+std::string count_of(std::size_t count, const std::string& thing) {
+  return std::to_string(count) + " " + thing + (count == 1 ? "" : "s");
+}
+
+std::string in_brackets(const std::string& text) {
+  return text.empty() ? "" : " (" + text + ")";
+}
+
+std::string joined(const std::vector<std::string>& words) {
+  std::string all;
+  for (const std::string& word : words) all += (all.empty() ? "" : ", ") + word;
+  return all;
+}
+
 namespace {
 
 std::string rounded(double number) {
@@ -25,10 +43,6 @@ std::string hundredths(double millimetres) {
 std::string as_words(std::string id) {
   std::replace(id.begin(), id.end(), '-', ' ');
   return id;
-}
-
-std::string count_of(std::size_t count, const std::string& thing) {
-  return std::to_string(count) + " " + thing + (count == 1 ? "" : "s");
 }
 
 std::string told(const BoxRegistered& body) {
@@ -97,13 +111,19 @@ std::string told(const NoteWritten& body) {
 
 }  // namespace
 
+std::string any(const EntryBody& body) {
+  return std::visit([](const auto& one) { return told(one); }, body);
+}
+
+}  // namespace told_as
+
 std::string ended(std::string text) {
   const bool open = text.empty() || std::string_view(".!?").find(text.back()) == std::string_view::npos;
   return open ? std::move(text) + "." : text;
 }
 
 std::string sentence(const Entry& entry) {
-  std::string text = std::visit([](const auto& body) { return told(body); }, entry.body);
+  std::string text = told_as::any(entry.body);
   std::replace(text.begin(), text.end(), '\n', ' ');
   return text;
 }

@@ -1,0 +1,72 @@
+#include "shop/suspect_book.hpp"
+
+#include <algorithm>
+
+namespace boxfettle {
+namespace {
+
+void note(SuspectBook& book, const Entry& entry, const std::string& property, bool good) {
+  (good ? book.last_good : book.last_bad)[property] = {entry.seq, entry.at};
+}
+
+ListedTrace* trace_named(SuspectBook& book, const std::string& trace) {
+  const auto found = book.traces.find(trace);
+  return found == book.traces.end() ? nullptr : &found->second;
+}
+
+}  // namespace
+
+void tell(SuspectBook& book, const Entry& entry, const Inspected& body) {
+  for (const CheckpointResult& result : body.results) note(book, entry, result.checkpoint, result.passed);
+}
+
+// A reading that watches is no proof of bad cores, and none of good ones.
+void tell(SuspectBook& book, const Entry& entry, const ScanRead& body) {
+  if (body.verdict == ScanRead::Verdict::fit) note(book, entry, "reading", true);
+  if (body.verdict == ScanRead::Verdict::hold) note(book, entry, "reading", false);
+}
+
+void tell(SuspectBook& book, const Entry& entry, const RunOpened&) {
+  note(book, entry, "pieces", true);  // all of them were confirmed, else it had been refused
+}
+
+void tell(SuspectBook& book, const Entry& entry, const RunClosed& body) {
+  note(book, entry, "condition", body.condition == RunClosed::Condition::good);
+}
+
+void tell(SuspectBook& book, const Entry& entry, const DefectSeen& body) {
+  book.unexplained.push_back({body, entry.seq, entry.at, entry.who});
+  std::erase(book.not_seen, body.defect);
+}
+
+void tell(SuspectBook& book, const Entry&, const DefectNotSeen& body) {
+  const bool told = std::find(book.not_seen.begin(), book.not_seen.end(), body.defect) != book.not_seen.end();
+  if (!told) book.not_seen.push_back(body.defect);
+}
+
+void tell(SuspectBook& book, const Entry& entry, const CauseConfirmed& body) {
+  book.causes.push_back({body, entry.seq, entry.at});
+  book.unexplained.clear();
+  book.not_seen.clear();
+}
+
+void tell(SuspectBook& book, const Entry&, const LearningReset& body) {
+  book.resets.push_back(body);
+  std::erase_if(book.causes, [&](const ConfirmedCause& known) {
+    return body.fault.empty() || known.cause.fault == body.fault;
+  });
+}
+
+void tell(SuspectBook& book, const Entry& entry, const SuspectsListed& body) {
+  book.traces[body.trace] = {body, entry.seq, entry.at, {}, {}};
+}
+
+void tell(SuspectBook& book, const Entry&, const LotDealtWith& body) {
+  if (ListedTrace* trace = trace_named(book, body.trace)) trace->dealt_with[body.lot] = body;
+}
+
+void tell(SuspectBook& book, const Entry&, const FalseAlarm& body) {
+  if (ListedTrace* trace = trace_named(book, body.trace)) trace->false_alarm = body.why;
+}
+
+}  // namespace boxfettle
