@@ -27,7 +27,7 @@ std::string request_id(std::size_t index) {
 
 std::vector<EntryBody> agreed(const BoxState& state, const Request& request, const Telling& telling,
                               const Catalogue& catalogue) {
-  const auto answer = decide(state, request, telling.who, catalogue);
+  const auto answer = decide(state, request, telling.who, catalogue, Standing{.now = telling.at});
   if (const auto* refusal = std::get_if<Refusal>(&answer))
     throw std::logic_error(telling.box + " at " + telling.at.iso() + ": " + refusal->what);
   return std::get<std::vector<EntryBody>>(answer);

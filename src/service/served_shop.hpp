@@ -41,8 +41,8 @@ class ServedShop : public testing::Test {
     registration.home_place = "Rack B, bay 3";
     const Request request{"register-" + std::to_string(++registrations_), "TM-0412",
                           RegisterBox{registration}};
-    const CarriedOut done =
-        carry_out(store_.logbook, request, {"Bo", Role::tooling}, shipped_catalogue(), clock_time());
+    const CarriedOut done = carry_out(store_.logbook, request, {"Bo", Role::tooling}, shipped_catalogue(),
+                                      Standing{.now = clock_time()});
     ASSERT_TRUE(std::holds_alternative<std::vector<Entry>>(done));
   }
 

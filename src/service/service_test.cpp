@@ -148,7 +148,7 @@ TEST_F(OpenShop, ListenersHearOfABoxThatChanged) {
 TEST_F(OpenShop, WhatAnotherProgramWroteIsSeenWithoutARestart) {
   open_as("Ada", "sand and resin");
   carry_out(store_.logbook, {"elsewhere-1", "TM-0412", HoldBox{"Dropped from the crane", false, ""}},
-            {"Bo", Role::tooling}, shipped_catalogue(), clock_time());
+            {"Bo", Role::tooling}, shipped_catalogue(), Standing{.now = clock_time()});
   EXPECT_EQ(box_page()["verdict"]["state"], "hold");
 }
 

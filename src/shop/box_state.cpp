@@ -87,6 +87,15 @@ void tell(BoxState& state, const Entry& entry, const RunOpened& body) {
   state.place_entry = entry.seq;
 }
 
+// Told before the run is closed in its book: which pieces it had is still known. One that did not come back
+// may have been missing for part of the run.
+void tell(BoxState& state, const Entry& entry, const RunClosed& body) {
+  if (!state.runs.open || state.runs.open->opened.run != body.run) return;
+  for (const std::string& had : state.runs.open->opened.pieces)
+    if (std::find(body.pieces.begin(), body.pieces.end(), had) == body.pieces.end())
+      state.suspects.last_bad["pieces"] = {entry.seq, entry.at};
+}
+
 template <class Book>
 void tell_if_heard(Book& book, const Entry& entry, const auto& body) {
   if constexpr (requires { tell(book, entry, body); }) tell(book, entry, body);
@@ -121,6 +130,14 @@ void tell_all(BoxState& state, const Entry& entry, const Body& body) {
 }
 
 }  // namespace
+
+bool conceded_now(const BoxState& state, std::int64_t entry, std::int64_t shots, UtcTime now) {
+  return std::any_of(state.concessions.begin(), state.concessions.end(), [&](const OpenConcession& given) {
+    const std::vector<std::int64_t>& covered = given.conceded.holds;
+    return now < given.conceded.until && state.runs.made + shots - given.made_before < given.conceded.shots &&
+           std::find(covered.begin(), covered.end(), entry) != covered.end();
+  });
+}
 
 void fold_into(BoxState& state, const Entry& entry) {
   if (state.box.empty()) state.box = entry.box;

@@ -101,6 +101,9 @@ struct BoxState {
   bool operator==(const BoxState&) const = default;
 };
 
+// Whether a concession covers the entry that holds the box. `shots`: made since the last run was closed.
+bool conceded_now(const BoxState& state, std::int64_t entry, std::int64_t shots, UtcTime now);
+
 // The state after one more entry. An entry of another box changes nothing. Never fails.
 BoxState fold(BoxState state, const Entry& entry);
 void fold_into(BoxState& state, const Entry& entry);  // the same, in place

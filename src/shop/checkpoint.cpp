@@ -49,6 +49,8 @@ Catalogue parse_catalogue(std::string_view toml, const std::string& file) {
   Catalogue catalogue;
   catalogue.version = static_cast<int>(head.whole_number("version", 1, 1'000'000));
   catalogue.inspect_again_after = std::chrono::days{head.whole_number("inspect_again_after_days", 1, 3650)};
+  catalogue.inspect_before_run_within =
+      std::chrono::hours{head.whole_number_or(24, "inspect_before_run_within_hours", 1, 10000)};
   for (const TomlTable& table : head.tables("checkpoint")) {
     Checkpoint point = checkpoint_from(table);
     if (catalogue.find(point.id) != nullptr)

@@ -29,8 +29,9 @@ struct Checkpoint {
 
 struct Catalogue {
   int version = 0;
-  std::chrono::days inspect_again_after{0};  // a result older than this is no longer trusted
-  std::vector<Checkpoint> checkpoints;       // in the order of looking
+  std::chrono::days inspect_again_after{0};          // a result older than this is no longer trusted
+  std::chrono::hours inspect_before_run_within{24};  // an opening inspection is no older than this
+  std::vector<Checkpoint> checkpoints;               // in the order of looking
 
   const Checkpoint* find(std::string_view id) const;  // null when there is none
 };

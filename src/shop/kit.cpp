@@ -19,7 +19,7 @@ bool has(const std::vector<std::string>& labels, const std::string& label) {
 }  // namespace
 
 void tell(Kit& kit, const Entry&, const PieceRegistered& body) {
-  LoosePiece& piece = kit[body.piece];
+  KitPiece& piece = kit[body.piece];
   piece.registered = body;
   if (piece.place_entry != 0) return;
   piece.place = {Place::Kind::bay, body.home};

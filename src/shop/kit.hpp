@@ -10,15 +10,15 @@
 
 namespace boxfettle {
 
-struct LoosePiece {
+struct KitPiece {
   PieceRegistered registered;
   Place place;                   // its home until it was moved
   std::int64_t place_entry = 0;  // the entry that told the place
   std::string last_run;          // the last run it was confirmed in; empty: none
-  bool operator==(const LoosePiece&) const = default;
+  bool operator==(const KitPiece&) const = default;
 };
 
-using Kit = std::map<std::string, LoosePiece>;  // by label
+using Kit = std::map<std::string, KitPiece>;  // by label
 
 void tell(Kit& kit, const Entry& entry, const PieceRegistered& body);
 void tell(Kit& kit, const Entry& entry, const PieceMoved& body);

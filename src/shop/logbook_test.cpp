@@ -19,7 +19,7 @@ std::vector<Entry> logbook_of(const std::vector<Request>& requests) {
   UtcTime now = UtcTime::parse("2026-11-25T06:00:00Z");
   for (const Request& request : requests) {
     const Person person = any_person();
-    const auto answer = decide(state, request, person, shipped_catalogue());
+    const auto answer = decide(state, request, person, shipped_catalogue(), Standing{.now = now});
     now = now + std::chrono::minutes{7};
     const auto* bodies = std::get_if<std::vector<EntryBody>>(&answer);
     if (bodies == nullptr) continue;

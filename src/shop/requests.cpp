@@ -1,25 +1,14 @@
 #include "shop/requests.hpp"
 
 #include <algorithm>
-#include <array>
 #include <optional>
 
 #include "input/input_error.hpp"
+#include "shop/rules.hpp"
 #include "shop/sentence.hpp"
 
 namespace boxfettle {
 namespace {
-
-using Answer = std::variant<std::vector<EntryBody>, Refusal>;
-
-// What every rule may look at.
-struct Question {
-  const BoxState& state;
-  const Person& person;
-  const Catalogue& catalogue;
-};
-
-constexpr std::array may_release{Role::supervisor, Role::quality, Role::tooling};
 
 std::string title_of(const Catalogue& catalogue, const std::string& checkpoint) {
   const Checkpoint* point = catalogue.find(checkpoint);
@@ -107,10 +96,9 @@ std::optional<Refusal> keeps_held(const Question& question) {
 }
 
 Answer answer(const Question& question, const ReleaseBox& asked) {
-  const Role role = question.person.role;
-  if (std::find(may_release.begin(), may_release.end(), role) == may_release.end())
-    return Refusal{"Your role (" + std::string(name(role)) + ") cannot release a held box.",
-                   "Ask a supervisor, quality or tooling to release it."};
+  if (auto refusal =
+          only_for(question.person, {Role::supervisor, Role::quality, Role::tooling}, "release a held box"))
+    return *refusal;
   if (question.state.holds.empty())
     return Refusal{
         "Nobody has put a hold on this box.",
@@ -125,16 +113,26 @@ Answer answer(const Question&, const WriteNote& asked) {
   return std::vector<EntryBody>{NoteWritten{asked.text}};
 }
 
+Answer answer(const Question& question, const Tell& asked) {
+  if (of_whole_shop(asked.body))
+    throw InputError("", "kind", "'" + std::string(kind(asked.body)) + "' is about the whole shop, not a box",
+                     "send it to the shop");
+  return std::visit([&](const auto& body) { return told_by_rule(question, body); }, asked.body);
+}
+
 }  // namespace
 
-Answer decide(const BoxState& state, const Request& request, const Person& person,
-              const Catalogue& catalogue) {
+Answer decide(const BoxState& state, const Request& request, const Person& person, const Catalogue& catalogue,
+              const Standing& standing) {
   check_sender(person.name, request.id, request.box);
   if (state.requests.contains(request.id)) return std::vector<EntryBody>{};
+  if (request.box == whole_shop)
+    throw InputError("", "box", "'" + request.box + "' stands for the whole shop",
+                     "name a box by its number");
   if (!state.registered && !std::holds_alternative<RegisterBox>(request.what))
     return Refusal{"Box " + request.box + " is not registered.",
                    "Check the number on the box. If it is right, have tooling register it."};
-  const Question question{state, person, catalogue};
+  const Question question{state, person, catalogue, standing};
   Answer answered = std::visit([&](const auto& asked) { return answer(question, asked); }, request.what);
   if (const auto* bodies = std::get_if<std::vector<EntryBody>>(&answered))
     for (const EntryBody& body : *bodies) check_body(body);

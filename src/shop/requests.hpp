@@ -10,6 +10,8 @@
 #include "shop/checkpoint.hpp"
 #include "shop/entry.hpp"
 #include "shop/role.hpp"
+#include "shop/shop_state.hpp"
+#include "shop/trace.hpp"
 
 namespace boxfettle {
 
@@ -37,16 +39,30 @@ struct WriteNote {
   std::string text;
 };
 
+// Everything else, told as the entry it becomes. Numbers of runs, traces, jobs and plans are given by the
+// rule when the sender leaves them out; an open run need not be named.
+struct Tell {
+  EntryBody body;
+};
+
 struct Request {
   std::string id;  // 8 to 64 characters, made up by the sender: sent again it changes nothing
   std::string box;
-  std::variant<RegisterBox, MoveBox, InspectBox, RecordScan, HoldBox, ReleaseBox, WriteNote> what;
+  std::variant<RegisterBox, MoveBox, InspectBox, RecordScan, HoldBox, ReleaseBox, WriteNote, Tell> what;
 };
 
 struct Refusal {
   std::string what;  // why not, in the operator's words
   std::string mend;  // what to do next
   bool operator==(const Refusal&) const = default;
+};
+
+// What a rule may look at besides the box itself.
+struct Standing {
+  UtcTime now;
+  std::int64_t run_shots = 0;  // counted since the open run began; 0 where nothing counts
+  ShopState shop = {};
+  CoresBetween cores_between = [](UtcTime, UtcTime) { return std::nullopt; };  // of this box
 };
 
 // Empty bodies mean: this request was carried out before, nothing is to be added.
@@ -57,6 +73,11 @@ struct Refusal {
 //
 // Throws InputError (place names the field) for text or numbers that may not be written at all.
 std::variant<std::vector<EntryBody>, Refusal> decide(const BoxState& state, const Request& request,
-                                                     const Person& person, const Catalogue& catalogue);
+                                                     const Person& person, const Catalogue& catalogue,
+                                                     const Standing& standing);
+
+// The same for what concerns the whole shop: `request.box` is `whole_shop`.
+std::variant<std::vector<EntryBody>, Refusal> decide_for_shop(const Request& request, const Person& person,
+                                                              const ShopState& shop);
 
 }  // namespace boxfettle

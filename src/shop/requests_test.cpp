@@ -29,7 +29,7 @@ class Shop {
   }
 
   std::string ask(const Request& request, const Person& person) {
-    const auto answer = decide(state_, request, person, shipped_catalogue());
+    const auto answer = decide(state_, request, person, shipped_catalogue(), Standing{});
     if (const auto* refusal = std::get_if<Refusal>(&answer)) return refusal->mend;
     const Draft draft{{}, person.name, request.id, request.box, std::get<std::vector<EntryBody>>(answer)};
     for (const Entry& entry : append(head_, draft)) {
@@ -107,8 +107,8 @@ TEST(Requests, ASafetyHoldMustSayWhatHasToPass) {
 TEST(Requests, ABoxNobodyKnowsIsRefusedWithWhatToDo) {
   BoxState unknown;
   unknown.box = "TM-9999";
-  const auto answer =
-      decide(unknown, {"request-1", "TM-9999", WriteNote{"hello"}}, operator_ravi, shipped_catalogue());
+  const auto answer = decide(unknown, {"request-1", "TM-9999", WriteNote{"hello"}}, operator_ravi,
+                             shipped_catalogue(), Standing{});
   ASSERT_TRUE(std::holds_alternative<Refusal>(answer));
   EXPECT_THAT(std::get<Refusal>(answer).what, testing::HasSubstr("TM-9999"));
 }
@@ -141,7 +141,7 @@ TEST(Requests, SendingEverythingTwiceChangesNothing) {
       twice.ask(request, person);
     }
     for (const Request& request : requests) {
-      const auto answer = decide(twice.state(), request, person, shipped_catalogue());
+      const auto answer = decide(twice.state(), request, person, shipped_catalogue(), Standing{});
       if (twice.state().requests.contains(request.id)) RC_ASSERT(std::get<0>(answer).empty());
     }
     RC_ASSERT(once.entries() == twice.entries());

@@ -34,6 +34,14 @@ void tell(SuspectBook& book, const Entry& entry, const RunClosed& body) {
   note(book, entry, "condition", body.condition == RunClosed::Condition::good);
 }
 
+void tell(SuspectBook& book, const Entry& entry, const PieceMoved& body) {
+  if (body.to.kind == Place::Kind::missing) note(book, entry, "pieces", false);
+}
+
+void tell(SuspectBook& book, const Entry& entry, const StockTaken& body) {
+  if (!body.piece.empty() && body.outcome == StockTaken::Outcome::missing) note(book, entry, "pieces", false);
+}
+
 void tell(SuspectBook& book, const Entry& entry, const DefectSeen& body) {
   book.unexplained.push_back({body, entry.seq, entry.at, entry.who});
   std::erase(book.not_seen, body.defect);

@@ -57,6 +57,8 @@ void tell(SuspectBook& book, const Entry& entry, const Inspected& body);
 void tell(SuspectBook& book, const Entry& entry, const ScanRead& body);
 void tell(SuspectBook& book, const Entry& entry, const RunOpened& body);
 void tell(SuspectBook& book, const Entry& entry, const RunClosed& body);
+void tell(SuspectBook& book, const Entry& entry, const PieceMoved& body);
+void tell(SuspectBook& book, const Entry& entry, const StockTaken& body);
 void tell(SuspectBook& book, const Entry& entry, const DefectSeen& body);
 void tell(SuspectBook& book, const Entry& entry, const DefectNotSeen& body);
 void tell(SuspectBook& book, const Entry& entry, const CauseConfirmed& body);

@@ -115,7 +115,8 @@ std::vector<std::int64_t> TomlTable::whole_numbers(std::string_view key, std::in
 
 std::vector<TomlTable> TomlTable::tables(std::string_view key) {
   const std::string header = "[[" + std::string(key) + "]]";
-  const toml::array* list = find_list(key);
+  const toml::node* node = find(key);
+  const toml::array* list = node == nullptr ? nullptr : node->as_array();
   if (list == nullptr || list->empty()) wrong(key, "is missing", "add " + header + " tables");
   std::vector<TomlTable> all;
   for (std::size_t i = 0; i < list->size(); ++i) {

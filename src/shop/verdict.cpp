@@ -116,6 +116,58 @@ void tell_absence(const BoxState& state, std::vector<Reason>& reasons) {
                        state.place_entry, false});
 }
 
+void tell_out_of_use(const BoxState& state, std::vector<Reason>& reasons) {
+  if (const auto& scrapped = state.scrapped)
+    reasons.push_back({Fitness::hold, "Scrapped on " + scrapped->at.date() + ": " + ended(scrapped->why),
+                       scrapped->entry, false});
+  if (const auto& apart = state.quarantine)
+    reasons.push_back(
+        {Fitness::hold,
+         "In quarantine since " + apart->at.date() + " by " + apart->who + ": " + ended(apart->why),
+         apart->entry, false});
+}
+
+void tell_missing_pieces(const BoxState& state, std::vector<Reason>& reasons) {
+  for (const auto& [label, piece] : state.kit) {
+    if (piece.place.kind != Place::Kind::missing) continue;
+    const std::string last =
+        piece.last_run.empty() ? "No run had it yet." : "Run " + piece.last_run + " had it last.";
+    reasons.push_back({Fitness::hold,
+                       "Loose piece " + label + " (" + piece.registered.name + ") is missing. " + last,
+                       piece.place_entry, false});
+  }
+}
+
+void tell_computed(const BoxState& state, std::vector<Reason>& reasons) {
+  for (const auto& [what, last] : state.computed) {
+    if (last.computed.verdict == Computed::Verdict::fit) continue;
+    const bool held = last.computed.verdict == Computed::Verdict::hold;
+    reasons.push_back({held ? Fitness::hold : Fitness::watch, ended(last.computed.text), last.entry, false});
+  }
+}
+
+void tell_suspects(const BoxState& state, std::vector<Reason>& reasons) {
+  for (const auto& [number, trace] : state.suspects.traces) {
+    if (trace.closed()) continue;
+    const std::size_t left = trace.listed.lots.size() - trace.dealt_with.size();
+    reasons.push_back({Fitness::watch,
+                       std::to_string(left) + (left == 1 ? " lot" : " lots") + " of suspect cores of " +
+                           number + " not dealt with yet.",
+                       trace.entry, false});
+  }
+}
+
+// A concession lets the box run; it does not make it fit.
+void soften_conceded(const BoxState& state, std::int64_t run_shots, UtcTime now,
+                     std::vector<Reason>& reasons) {
+  for (Reason& reason : reasons) {
+    if (reason.state != Fitness::hold || reason.safety || !conceded_now(state, reason.entry, run_shots, now))
+      continue;
+    reason.state = Fitness::watch;
+    reason.text += " A concession lets it run for a while.";
+  }
+}
+
 int rank(const Reason& reason) {
   return reason.safety ? 3 : static_cast<int>(reason.state);
 }
@@ -127,15 +179,20 @@ std::string_view name(Fitness fitness) {
   return names[static_cast<std::size_t>(fitness)];
 }
 
-Verdict verdict(const BoxState& state, const Catalogue& catalogue, UtcTime now) {
+Verdict verdict(const BoxState& state, const Catalogue& catalogue, UtcTime now, std::int64_t run_shots) {
   Verdict told;
   if (!state.registered) return {Fitness::hold, {{Fitness::hold, "This box is not registered.", 0, false}}};
+  tell_out_of_use(state, told.reasons);
   tell_holds(state, told.reasons);
   tell_failures(state, catalogue, told.reasons);
   tell_scans(state, told.reasons);
   tell_unseen(state, catalogue, told.reasons);
   tell_age(state, catalogue, now, told.reasons);
   tell_absence(state, told.reasons);
+  tell_missing_pieces(state, told.reasons);
+  tell_computed(state, told.reasons);
+  tell_suspects(state, told.reasons);
+  soften_conceded(state, run_shots, now, told.reasons);
   std::stable_sort(told.reasons.begin(), told.reasons.end(),
                    [](const Reason& a, const Reason& b) { return rank(a) > rank(b); });
   for (const Reason& reason : told.reasons) told.state = std::max(told.state, reason.state);

@@ -1,9 +1,12 @@
 // What a box is fit for, and why. Pure: the same entries, catalogue and time give the same verdict.
 //
 //   open safety hold, or a safety checkpoint that last failed    hold (safety)
-//   open hold, a hold checkpoint that last failed, last scan     hold
+//   scrapped, in quarantine, a loose piece missing               hold
+//   open hold, a hold checkpoint that last failed, last scan,
+//   a figure computed from what was measured                     hold; watch while a concession covers it
 //   a watch checkpoint that last failed, last scan               watch
 //   checkpoints never looked at                                  watch
+//   suspect cores not dealt with                                 watch
 //   results older than the catalogue's `inspect_again_after`     watch (that age is common practice, and
 //   editable) a note checkpoint that last failed, a scan that cannot tell  told, but the box stays what it is
 //
@@ -40,6 +43,7 @@ struct Verdict {
   bool operator==(const Verdict&) const = default;
 };
 
-Verdict verdict(const BoxState& state, const Catalogue& catalogue, UtcTime now);
+// `run_shots`: of the open run so far; a concession by shots runs out on them.
+Verdict verdict(const BoxState& state, const Catalogue& catalogue, UtcTime now, std::int64_t run_shots = 0);
 
 }  // namespace boxfettle

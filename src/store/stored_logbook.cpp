@@ -160,17 +160,20 @@ ChainCheck StoredLogbook::verify() {
 }
 
 CarriedOut carry_out(StoredLogbook& logbook, const Request& request, const Person& person,
-                     const Catalogue& catalogue, UtcTime now) {
+                     const Catalogue& catalogue, const Standing& standing) {
   // Whoever comes second in a race sees a longer logbook and decides again; each round means that someone got
   // through.
   constexpr int most_rounds = 1000;
   for (int round = 0; round < most_rounds; ++round) {
     const Head head = logbook.head();
     if (auto earlier = logbook.of_request(request.id); !earlier.empty()) return earlier;
-    const BoxState state = replay(request.box, logbook.of_box(request.box));
-    const auto answer = decide(state, request, person, catalogue);
+    const std::vector<Entry> told = logbook.of_box(request.box);
+    const auto answer = request.box == whole_shop
+                            ? decide_for_shop(request, person, replay_shop(told))
+                            : decide(replay(request.box, told), request, person, catalogue, standing);
     if (const auto* refusal = std::get_if<Refusal>(&answer)) return *refusal;
-    const Draft draft{now, person.name, request.id, request.box, std::get<std::vector<EntryBody>>(answer)};
+    const Draft draft{standing.now, person.name, request.id, request.box,
+                      std::get<std::vector<EntryBody>>(answer)};
     Appended appended = logbook.append(append(head, draft));
     if (appended.how != Appended::How::head_moved_on) return std::move(appended.entries);
   }

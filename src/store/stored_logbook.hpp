@@ -54,9 +54,9 @@ class StoredLogbook {
 // The entries a request came to: new ones, or those of the same request sent before.
 using CarriedOut = std::variant<std::vector<Entry>, Refusal>;
 
-// Reads the box's entries, decides, appends; and again when someone else wrote in between.
-// Throws InputError for what may not be written at all, StoreError.
+// Reads the box's entries (the shop's own, when the request is about the whole shop), decides, appends; and
+// again when someone else wrote in between. Throws InputError for what may not be written at all, StoreError.
 CarriedOut carry_out(StoredLogbook& logbook, const Request& request, const Person& person,
-                     const Catalogue& catalogue, UtcTime now);
+                     const Catalogue& catalogue, const Standing& standing);
 
 }  // namespace boxfettle

@@ -35,7 +35,7 @@ std::vector<Entry> notes(const Head& head, const std::string& request, std::vect
 class OnDisk : public testing::Test {
  protected:
   CarriedOut ask(const std::string& id, const std::string& box, decltype(Request::what) what) {
-    return carry_out(logbook, {id, box, std::move(what)}, asha, shipped_catalogue(), monday);
+    return carry_out(logbook, {id, box, std::move(what)}, asha, shipped_catalogue(), Standing{.now = monday});
   }
 
   ScratchDir dir;

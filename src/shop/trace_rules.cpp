@@ -1,0 +1,96 @@
+#include <algorithm>
+
+#include "input/input_error.hpp"
+#include "shop/rules.hpp"
+
+namespace boxfettle {
+namespace {
+
+struct NamedTrace {
+  const ListedTrace* trace = nullptr;
+  std::optional<Refusal> refusal;
+};
+
+NamedTrace open_trace(const Question& question, const std::string& number) {
+  const auto found = question.state.suspects.traces.find(number);
+  if (found == question.state.suspects.traces.end())
+    return {nullptr, Refusal{"There is no list of suspect cores " + number + ".", "Load the page again."}};
+  if (found->second.closed())
+    return {nullptr,
+            Refusal{"The list " + number + " is closed.", "Make a new list when there is a new doubt."}};
+  return {&found->second, std::nullopt};
+}
+
+void check_defects(const std::vector<std::string>& names, const std::string& place) {
+  for (const std::string& name : names)
+    if (!core_defect_named(name))
+      throw InputError("", place, "'" + name + "' is no defect of a core", "choose from the list");
+}
+
+}  // namespace
+
+Answer told_by_rule(const Question& question, const DefectSeen& body) {
+  if (body.x.has_value() != body.y.has_value() || body.x.value_or(0) > 1 || body.y.value_or(0) > 1)
+    throw InputError("", "x", "is no place on the core's picture", "give x and y from 0 to 1, or neither");
+  DefectSeen seen = body;
+  if (seen.run.empty() && question.state.runs.open) seen.run = question.state.runs.open->opened.run;
+  return std::vector<EntryBody>{seen};
+}
+
+Answer told_by_rule(const Question&, const CauseConfirmed& body) {
+  check_defects(body.seen, "seen");
+  check_defects(body.not_seen, "not_seen");
+  return std::vector<EntryBody>{body};
+}
+
+Answer told_by_rule(const Question& question, const LearningReset& body) {
+  if (auto refusal = only_for(question.person, {Role::tooling, Role::quality}, "set back what was learnt"))
+    return *refusal;
+  return std::vector<EntryBody>{body};
+}
+
+// The lots are counted here, whatever the sender thought; the time `good_entry` stands for may come from a
+// chart: then one lot's `from` tells it.
+Answer told_by_rule(const Question& question, const SuspectsListed& body) {
+  std::optional<UtcTime> from;
+  if (!body.lots.empty()) from = body.lots.front().from;
+  const Suspects found =
+      suspects(question.state, body.property, question.standing.cores_between, question.standing.now, from);
+  if (found.lots.empty())
+    return Refusal{"No cores were made since that was last known good.",
+                   "Nothing to list: no core is in doubt."};
+  SuspectsListed listed = body;
+  listed.trace = question.state.box + "/T" + std::to_string(question.state.suspects.traces.size() + 1);
+  listed.good_entry = found.good.entry;
+  if (listed.bad_entry == 0) listed.bad_entry = found.bad.entry;
+  listed.lots = found.lots;
+  return std::vector<EntryBody>{listed};
+}
+
+Answer told_by_rule(const Question& question, const LotDealtWith& body) {
+  const NamedTrace named = open_trace(question, body.trace);
+  if (named.refusal) return *named.refusal;
+  const auto lots = static_cast<std::int64_t>(named.trace->listed.lots.size());
+  if (body.lot >= lots)
+    throw InputError("", "lot", "is not in the list", "give 0 to " + std::to_string(lots - 1));
+  if (named.trace->dealt_with.contains(body.lot))
+    return Refusal{"This lot was dealt with before.", "Write a note when something has to be added."};
+  const std::int64_t cores = named.trace->listed.lots[static_cast<std::size_t>(body.lot)].cores;
+  if (body.good + body.bad > cores)
+    return Refusal{
+        "The lot has " + std::to_string(cores) + " cores; " + std::to_string(body.good + body.bad) +
+            " were told.",
+        "Count again. Cores nobody can find any more belong into neither number: say so in words."};
+  return std::vector<EntryBody>{body};
+}
+
+Answer told_by_rule(const Question& question, const FalseAlarm& body) {
+  if (auto refusal =
+          only_for(question.person, {Role::supervisor, Role::quality, Role::tooling}, "call a false alarm"))
+    return *refusal;
+  const NamedTrace named = open_trace(question, body.trace);
+  if (named.refusal) return *named.refusal;
+  return std::vector<EntryBody>{body};
+}
+
+}  // namespace boxfettle
