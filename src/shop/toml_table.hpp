@@ -43,6 +43,7 @@ class TomlTable {
     wrong(key, "'" + given + "' is not known", "use one of " + listed);
   }
 
+  bool has(std::string_view key) const { return table_->contains(key); }
   void expect_no_other_key() const;
 
  private:
