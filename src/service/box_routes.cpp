@@ -5,14 +5,6 @@
 namespace boxfettle {
 namespace {
 
-HttpReply box_page(int status, const std::string& id, ServiceDesk& desk) {
-  const auto box = desk.shop.box(id);
-  if (!box) return no_such_box(id);
-  return json_reply(status,
-                    box_page_json(*box, desk.store.logbook.of_box(id), desk.store.jobs.open_of_box(id),
-                                  desk.shop.catalogue(), desk.now()));
-}
-
 std::vector<CheckpointResult> results_of(const JsonFields& fields) {
   std::vector<CheckpointResult> results;
   for (const JsonFields& result : fields.list("results", 200))
@@ -32,10 +24,18 @@ HttpReply inspect(HttpRequest& request, ServiceDesk& desk) {
   const CarriedOut done = desk.shop.carry_out(asked, request.caller->person, desk.now());
   if (const auto* refusal = std::get_if<Refusal>(&done))
     return problem_reply(409, refusal->what, refusal->mend);
-  return box_page(201, box, desk);
+  return box_page_reply(201, box, desk);
 }
 
 }  // namespace
+
+HttpReply box_page_reply(int status, const std::string& id, ServiceDesk& desk) {
+  const auto box = desk.shop.box(id);
+  if (!box) return no_such_box(id);
+  return json_reply(status,
+                    box_page_json(*box, desk.store.logbook.of_box(id), desk.store.jobs.open_of_box(id),
+                                  *desk.shop.checkpoints(), desk.shop.run_shots(*box), desk.now()));
+}
 
 HttpReply no_such_box(const std::string& box) {
   return problem_reply(404, "No box " + box + " is registered", "Check the number on its label");
@@ -44,13 +44,14 @@ HttpReply no_such_box(const std::string& box) {
 void add_box_routes(Router& router, ServiceDesk& desk) {
   router.add({.pattern = "/api/floor", .answer = [&desk](HttpRequest&) {
                 const auto boxes = desk.shop.boxes();
-                return json_reply(200, floor_json(desk.shop_name, boxes, desk.shop.catalogue(), desk.now()));
+                return json_reply(200,
+                                  floor_json(desk.shop_name, boxes, *desk.shop.checkpoints(), desk.now()));
               }});
   router.add({.pattern = "/api/boxes/{box}", .answer = [&desk](HttpRequest& request) {
-                return box_page(200, request.path.at("box"), desk);
+                return box_page_reply(200, request.path.at("box"), desk);
               }});
   router.add({.pattern = "/api/checkpoints", .answer = [&desk](HttpRequest&) {
-                return json_reply(200, catalogue_json(desk.shop.catalogue()));
+                return json_reply(200, catalogue_json(*desk.shop.checkpoints()));
               }});
   router.add({.method = Method::post,
               .pattern = "/api/boxes/{box}/inspections",

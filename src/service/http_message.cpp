@@ -35,4 +35,9 @@ std::string cookie_value(const HttpRequest& request, std::string_view name) {
   return {};
 }
 
+std::optional<std::string> asked_text(const HttpRequest& request, const std::string& name) {
+  const auto found = request.target.query.find(name);
+  return found == request.target.query.end() ? std::nullopt : std::optional(found->second);
+}
+
 }  // namespace boxfettle

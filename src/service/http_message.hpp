@@ -60,4 +60,7 @@ HttpReply problem_reply(int status, const std::string& what, const std::string& 
 // The value of one cookie, empty when the request has none of that name.
 std::string cookie_value(const HttpRequest& request, std::string_view name);
 
+// What the address asks after its question mark; empty when it does not name it.
+std::optional<std::string> asked_text(const HttpRequest& request, const std::string& name);
+
 }  // namespace boxfettle

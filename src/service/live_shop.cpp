@@ -56,14 +56,18 @@ std::int64_t LiveShop::run_shots(const BoxState& box) {
   return std::max(box.runs.open->shots_told, store_.shots.between(box.box, box.runs.open->at, always));
 }
 
+CoresBetween LiveShop::counter_of(const std::string& box) {
+  return [this, box](UtcTime from, UtcTime before) -> std::optional<std::int64_t> {
+    const std::int64_t counted = store_.shots.between(box, from, before);
+    return counted == 0 ? std::nullopt : std::optional(counted);  // nothing counted: nobody counts here
+  };
+}
+
 CarriedOut LiveShop::carry_out(const Request& request, const Person& person, UtcTime now) {
   Standing standing{.now = now};
   standing.shop = *whole();
   if (const auto state = box(request.box)) standing.run_shots = run_shots(*state);
-  standing.cores_between = [&](UtcTime from, UtcTime before) -> std::optional<std::int64_t> {
-    const std::int64_t counted = store_.shots.between(request.box, from, before);
-    return counted == 0 ? std::nullopt : std::optional(counted);  // nothing counted: nobody counts here
-  };
+  standing.cores_between = counter_of(request.box);
   CarriedOut result = boxfettle::carry_out(store_.logbook, request, person, *checkpoints(), standing);
   catch_up();
   return result;

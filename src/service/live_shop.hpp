@@ -33,13 +33,14 @@ class LiveShop {
   // Cores counted in the box's open run so far; 0 without one.
   std::int64_t run_shots(const BoxState& box);
 
+  // Counts what machines told of the box; lives as long as the shop.
+  CoresBetween counter_of(const std::string& box);
+
   // The checkpoints in force: those the shop wrote, else those the program came with.
   std::shared_ptr<const Catalogue> checkpoints();
 
   // Decides, writes, and tells everyone listening which boxes changed. Throws InputError, StoreError.
   CarriedOut carry_out(const Request& request, const Person& person, UtcTime now);
-
-  const Catalogue& catalogue() const { return catalogue_; }
 
  private:
   void catch_up();

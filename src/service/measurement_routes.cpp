@@ -14,11 +14,6 @@ using nlohmann::json;
 
 constexpr double most_told = 2000, most_baseline = 1000, any_value = 1e12;
 
-std::optional<std::string> asked_text(const HttpRequest& request, const std::string& name) {
-  const auto found = request.target.query.find(name);
-  return found == request.target.query.end() ? std::nullopt : std::optional(found->second);
-}
-
 std::optional<double> asked_number(const HttpRequest& request, const std::string& name, double low,
                                    double high) {
   const auto text = asked_text(request, name);

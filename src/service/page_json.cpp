@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "service/shop_json.hpp"
 #include "shop/sentence.hpp"
 
 namespace boxfettle {
@@ -19,10 +20,6 @@ json verdict_json(const Verdict& verdict) {
                        {"entry", reason.entry},
                        {"safety", reason.safety}});
   return {{"state", name(verdict.state)}, {"reasons", std::move(reasons)}};
-}
-
-json place_json(const Place& place) {
-  return {{"kind", name(place.kind)}, {"text", place.text}};
 }
 
 json entry_json(const Entry& entry) {
@@ -64,7 +61,8 @@ json floor_json(const std::string& shop, std::span<const std::shared_ptr<const B
     lines.emplace_back(hardness(said.state), json{{"id", box->box},
                                                   {"name", box->registered->name},
                                                   {"verdict", verdict_json(said)},
-                                                  {"place", place_json(box->place)}});
+                                                  {"place", place_json(box->place)},
+                                                  {"run_open", box->runs.open.has_value()}});
   }
   std::stable_sort(lines.begin(), lines.end(),
                    [](const auto& a, const auto& b) { return a.first < b.first; });
@@ -74,7 +72,7 @@ json floor_json(const std::string& shop, std::span<const std::shared_ptr<const B
 }
 
 json box_page_json(const BoxState& box, std::span<const Entry> entries, std::span<const Job> open_jobs,
-                   const Catalogue& catalogue, UtcTime now) {
+                   const Catalogue& catalogue, std::int64_t run_shots, UtcTime now) {
   json logbook = json::array(), readings = json::array(), jobs = json::array();
   const auto newest = entries.last(std::min(entries.size(), most_entries));
   for (auto entry = newest.rbegin(); entry != newest.rend(); ++entry) {
@@ -84,22 +82,24 @@ json box_page_json(const BoxState& box, std::span<const Entry> entries, std::spa
   }
   for (const Job& job : open_jobs) jobs.push_back(job_json(job));
   const BoxRegistered& known = *box.registered;
-  return {{"id", box.box},
-          {"name", known.name},
-          {"process", known.process},
-          {"material", known.material},
-          {"makes", known.makes},
-          {"verdict", verdict_json(verdict(box, catalogue, now))},
-          {"place", place_json(box.place)},
-          {"has_design", known.design.has_value()},
-          {"has_box_file", known.box_file.has_value()},
-          {"limits",
-           {{"surface_mm", known.limits.surface_mm},
-            {"mismatch_mm", known.limits.mismatch_mm},
-            {"gap_mm", known.limits.gap_mm}}},
-          {"readings", std::move(readings)},
-          {"logbook", std::move(logbook)},
-          {"jobs", std::move(jobs)}};
+  json told{{"id", box.box},
+            {"name", known.name},
+            {"process", known.process},
+            {"material", known.material},
+            {"makes", known.makes},
+            {"verdict", verdict_json(verdict(box, catalogue, now, run_shots))},
+            {"place", place_json(box.place)},
+            {"has_design", known.design.has_value()},
+            {"has_box_file", known.box_file.has_value()},
+            {"limits",
+             {{"surface_mm", known.limits.surface_mm},
+              {"mismatch_mm", known.limits.mismatch_mm},
+              {"gap_mm", known.limits.gap_mm}}},
+            {"readings", std::move(readings)},
+            {"logbook", std::move(logbook)},
+            {"jobs", std::move(jobs)}};
+  told.update(standing_json(box, catalogue, run_shots, now));
+  return told;
 }
 
 json catalogue_json(const Catalogue& catalogue) {

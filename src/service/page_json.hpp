@@ -22,7 +22,8 @@ nlohmann::json floor_json(const std::string& shop, std::span<const std::shared_p
 
 // `entries` are the box's own, oldest first; the newest 500 are told.
 nlohmann::json box_page_json(const BoxState& box, std::span<const Entry> entries,
-                             std::span<const Job> open_jobs, const Catalogue& catalogue, UtcTime now);
+                             std::span<const Job> open_jobs, const Catalogue& catalogue,
+                             std::int64_t run_shots, UtcTime now);
 
 nlohmann::json catalogue_json(const Catalogue& catalogue);
 nlohmann::json job_json(const Job& job);

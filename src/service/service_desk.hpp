@@ -28,6 +28,7 @@ struct ServiceDesk {
 
 // `desk` outlives the router.
 void add_sign_in_routes(Router& router, ServiceDesk& desk);
+void add_told_routes(Router& router, ServiceDesk& desk);
 void add_box_routes(Router& router, ServiceDesk& desk);
 void add_scan_routes(Router& router, ServiceDesk& desk);
 void add_closing_routes(Router& router, ServiceDesk& desk);
@@ -38,5 +39,6 @@ void add_record_routes(Router& router, ServiceDesk& desk);  // events, the logbo
 std::optional<Caller> caller_of(const HttpRequest& request, ServiceDesk& desk);
 
 HttpReply no_such_box(const std::string& box);
+HttpReply box_page_reply(int status, const std::string& box, ServiceDesk& desk);
 
 }  // namespace boxfettle
