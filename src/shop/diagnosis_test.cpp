@@ -70,7 +70,7 @@ RC_GTEST_PROP(Diagnosis, AgreesWithTheSumOverAllSetsOfFaults, ()) {
 
 RC_GTEST_PROP(Diagnosis, ACheckNeverTellsLessThanNothingNorFailsMoreThanSurely, ()) {
   for (const NextCheck& check : next_checks(drawn_network(), drawn_findings())) {
-    RC_ASSERT(check.information_bits >= 0);
+    RC_ASSERT(check.information_bits >= -1e-12);  // rounding; the entropy itself never grows on average
     RC_ASSERT(check.fails_probability > 0);
     RC_ASSERT(check.fails_probability < 1);
   }

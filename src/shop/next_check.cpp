@@ -61,9 +61,9 @@ NextCheck looked_ahead(const FaultNetwork& network, const FoundSoFar& found, con
   const auto failed = with(network, found, finding, true);
   const auto passed = with(network, found, finding, false);
   if (failed) check.fails_probability = failed->evidence_probability / now.evidence_probability;
-  check.information_bits =
-      std::max(0.0, entropy_bits(now, faults) - expected_bits(failed, check.fails_probability, faults) -
-                        expected_bits(passed, 1 - check.fails_probability, faults));
+  check.information_bits = entropy_bits(now, faults) -
+                           expected_bits(failed, check.fails_probability, faults) -
+                           expected_bits(passed, 1 - check.fails_probability, faults);
   if (failed) name_most_raised(check, now, *failed);
   return check;
 }
