@@ -11,7 +11,7 @@ double credit(double strength, double leak) {
 }
 
 void learn_link(LearntChance& chance, const FaultLink& link, const FaultNetwork& network,
-                const ConfirmedCause& cause) {
+                const TaughtCause& cause) {
   if (cause.seen.contains(link.finding)) {
     const double share = credit(link.strength, network.findings[link.finding].leak);
     chance.yes += share;
@@ -32,9 +32,9 @@ std::vector<LearntFault> nothing_learnt(const FaultNetwork& shipped) {
 
 }  // namespace
 
-std::vector<LearntFault> learnt(const FaultNetwork& shipped, std::span<const ConfirmedCause> causes) {
+std::vector<LearntFault> learnt(const FaultNetwork& shipped, std::span<const TaughtCause> causes) {
   std::vector<LearntFault> all = nothing_learnt(shipped);
-  for (const ConfirmedCause& cause : causes) {
+  for (const TaughtCause& cause : causes) {
     for (std::size_t i = 0; i < all.size(); ++i) (i == cause.fault ? all[i].prior.yes : all[i].prior.no) += 1;
     const Fault& fault = shipped.faults[cause.fault];
     for (std::size_t k = 0; k < fault.links.size(); ++k)

@@ -10,7 +10,7 @@
 namespace boxfettle {
 
 // One trouble whose cause was found for certain.
-struct ConfirmedCause {
+struct TaughtCause {
   std::size_t fault = 0;
   std::set<std::size_t> seen, not_seen;  // findings looked for; the rest says nothing
 };
@@ -31,7 +31,7 @@ struct LearntFault {
 };
 
 // A fold: no state is kept, so forgetting the causes (none given) is the reset. Their order does not matter.
-std::vector<LearntFault> learnt(const FaultNetwork& shipped, std::span<const ConfirmedCause> causes);
+std::vector<LearntFault> learnt(const FaultNetwork& shipped, std::span<const TaughtCause> causes);
 
 // The shipped network with its chances as they are now.
 FaultNetwork with_learnt(FaultNetwork shipped, std::span<const LearntFault> learnt);

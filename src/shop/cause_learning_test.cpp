@@ -20,7 +20,7 @@ TEST(CauseLearning, NothingConfirmedLeavesWhatWasShipped) {
 
 // Beta(5, 5): seen gives 0.5 / (1 - 0.5 * 0.8) = 5/6 of a count, so (5 + 5/6) / 11; not seen gives 5 / 11.
 TEST(CauseLearning, AFinSharedWithTheLeakCountsInPart) {
-  const std::vector<ConfirmedCause> seen{{0, {0}, {}}}, not_seen{{0, {}, {0}}};
+  const std::vector<TaughtCause> seen{{0, {0}, {}}}, not_seen{{0, {}, {0}}};
   EXPECT_NEAR(learnt(small, seen)[0].links[0].now(), (5 + 5.0 / 6) / 11, 1e-15);
   EXPECT_NEAR(learnt(small, not_seen)[0].links[0].now(), 5.0 / 11, 1e-15);
   EXPECT_NEAR(learnt(small, seen)[0].prior.now(), 2.0 / 11, 1e-15);
@@ -28,7 +28,7 @@ TEST(CauseLearning, AFinSharedWithTheLeakCountsInPart) {
 }
 
 TEST(CauseLearning, TheOrderOfCausesDoesNotMatter) {
-  std::vector<ConfirmedCause> causes{{0, {0}, {}}, {1, {}, {0}}, {0, {}, {0}}, {0, {}, {}}};
+  std::vector<TaughtCause> causes{{0, {0}, {}}, {1, {}, {0}}, {0, {}, {0}}, {0, {}, {}}};
   const FaultNetwork forth = with_learnt(small, learnt(small, causes));
   std::ranges::reverse(causes);
   const FaultNetwork back = with_learnt(small, learnt(small, causes));

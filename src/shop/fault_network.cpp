@@ -17,22 +17,22 @@ std::optional<std::size_t> place_of(const std::vector<Thing>& things, std::strin
   return static_cast<std::size_t>(at - things.begin());
 }
 
-void add_finding(FaultNetwork& network, const TomlTable& table, Finding finding) {
+void add_finding(FaultNetwork& network, const TomlTable& table, Observable finding) {
   if (network.finding_named(finding.id))
     table.wrong("id", "'" + finding.id + "' stands twice", "name each finding once");
   network.findings.push_back(std::move(finding));
 }
 
-Finding defect_from(TomlTable table) {
+Observable defect_from(TomlTable table) {
   const std::string id(name(table.word<CoreDefect>("name", core_defect_names)));
-  Finding finding{id, id, table.number("leak", 0, 1), std::nullopt};
+  Observable finding{id, id, table.number("leak", 0, 1), std::nullopt};
   table.expect_no_other_key();
   return finding;
 }
 
-Finding check_from(TomlTable table) {
-  Finding finding{table.text("checkpoint"), table.text("called"), table.number("false_alarm", 0, 1),
-                  table.number("minutes", 0.1, 1000)};
+Observable check_from(TomlTable table) {
+  Observable finding{table.text("checkpoint"), table.text("called"), table.number("false_alarm", 0, 1),
+                     table.number("minutes", 0.1, 1000)};
   table.expect_no_other_key();
   return finding;
 }

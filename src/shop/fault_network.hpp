@@ -14,7 +14,7 @@
 namespace boxfettle {
 
 // What can be found true or false: a core defect, or a checkpoint that fails.
-struct Finding {
+struct Observable {
   std::string id;                 // "fin", "vents"
   std::string called;             // "the vents"; a defect's own name
   double leak = 0;                // chance of it without any fault of the network
@@ -36,7 +36,7 @@ struct Fault {
 struct FaultNetwork {
   int version = 0;
   std::string origin;  // of the numbers, shown with every answer
-  std::vector<Finding> findings;
+  std::vector<Observable> findings;
   std::vector<Fault> faults;
 
   std::optional<std::size_t> finding_named(std::string_view id) const;
