@@ -1,6 +1,7 @@
 #include "service/live_shop.hpp"
 
 #include <algorithm>
+#include <atomic>
 #include <nlohmann/json.hpp>
 #include <set>
 
@@ -65,7 +66,7 @@ CoresBetween LiveShop::counter_of(const std::string& box) {
 
 CarriedOut LiveShop::carry_out(const Request& request, const Person& person, UtcTime now) {
   Standing standing{.now = now};
-  standing.shop = *whole();
+  standing.shop_care = whole()->care;
   if (const auto state = box(request.box)) standing.run_shots = run_shots(*state);
   standing.cores_between = counter_of(request.box);
   CarriedOut result = boxfettle::carry_out(store_.logbook, request, person, *checkpoints(), standing);
@@ -82,6 +83,7 @@ State& own(std::shared_ptr<State>& shared) {
     shared = std::make_shared<State>();
   else if (shared.use_count() > 1)
     shared = std::make_shared<State>(*shared);
+  std::atomic_thread_fence(std::memory_order_acquire);  // after the last reading of whoever let go of it
   return *shared;
 }
 
@@ -115,6 +117,7 @@ void LiveShop::catch_up() {
     for (const std::string& box : changed)
       if (const auto found = boxes_.find(box); found != boxes_.end()) index_.put(*found->second);
   }
+  changed.erase(std::string(whole_shop));
   for (const std::string& box : changed) feed_.publish("box", nlohmann::json{{"box", box}}.dump());
 }
 

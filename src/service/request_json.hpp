@@ -20,6 +20,8 @@ class JsonFields {
   std::optional<double> number(const std::string& key) const;
   std::vector<JsonFields> list(const std::string& key, std::size_t most) const;  // needed, of objects
 
+  const nlohmann::json& object() const { return object_; }
+
   // Throws InputError naming the field.
   [[noreturn]] void refuse(const std::string& key, const std::string& what, const std::string& mend) const;
 

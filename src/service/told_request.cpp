@@ -7,8 +7,6 @@
 namespace boxfettle {
 namespace {
 
-using nlohmann::json;
-
 constexpr std::size_t label = 200, prose = 4000;
 
 Place place_in(const JsonFields& fields) {
@@ -20,14 +18,16 @@ Place place_in(const JsonFields& fields) {
   return {*named, fields.text_or_none("text", label)};
 }
 
-// What a registration leaves out stays as a fresh one has it; files come with the box file, not here.
-BoxRegistered registration_in(const JsonFields& fields) {
-  BoxRegistered box;
-  box.name = fields.text("name", label);
-  box.makes = fields.text_or_none("makes", label);
-  box.process = fields.text("process", label);
-  box.material = fields.text("material", label);
-  box.home_place = fields.text_or_none("home_place", label);
+void replace(std::string& text, const JsonFields& fields, const std::string& key) {
+  if (std::string told = fields.text_or_none(key, label); !told.empty()) text = std::move(told);
+}
+
+BoxRegistered registration_in(const JsonFields& fields, BoxRegistered box) {
+  replace(box.name, fields, "name");
+  replace(box.makes, fields, "makes");
+  replace(box.process, fields, "process");
+  replace(box.material, fields, "material");
+  replace(box.home_place, fields, "home_place");
   box.limits.surface_mm = fields.number("surface_mm").value_or(box.limits.surface_mm);
   box.limits.mismatch_mm = fields.number("mismatch_mm").value_or(box.limits.mismatch_mm);
   box.limits.gap_mm = fields.number("gap_mm").value_or(box.limits.gap_mm);
@@ -35,8 +35,8 @@ BoxRegistered registration_in(const JsonFields& fields) {
   return box;
 }
 
-decltype(Request::what) what_of(std::string_view kind, const JsonFields& fields, const json& body) {
-  if (kind == "registered") return RegisterBox{registration_in(fields)};
+decltype(Request::what) what_of(std::string_view kind, const JsonFields& fields, const BoxRegistered& known) {
+  if (kind == "registered") return RegisterBox{registration_in(fields, known)};
   if (kind == "moved") return MoveBox{place_in(fields)};
   if (kind == "held")
     return HoldBox{fields.text("why", prose), fields.yes_or_no("safety"),
@@ -46,14 +46,15 @@ decltype(Request::what) what_of(std::string_view kind, const JsonFields& fields,
   if (kind == "computed")
     throw InputError("", "kind", "a calculation is written by the program alone",
                      "ask for the calculation instead");
-  return Tell{body_from_json(kind, body)};
+  return Tell{body_from_json(kind, fields.object())};
 }
 
 }  // namespace
 
-Request told_request(const std::string& box, std::string_view kind, const json& body) {
-  const JsonFields fields = JsonFields::parse(body.dump());
-  return {fields.text("request", 64), box, what_of(kind, fields, body)};
+Request told_request(const std::string& box, std::string_view kind, const std::string& body,
+                     const BoxRegistered& known) {
+  const JsonFields fields = JsonFields::parse(body);
+  return {fields.text("request", 64), box, what_of(kind, fields, known)};
 }
 
 }  // namespace boxfettle

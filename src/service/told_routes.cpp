@@ -4,6 +4,7 @@
 #include "service/service_desk.hpp"
 #include "service/shop_json.hpp"
 #include "service/told_request.hpp"
+#include "shop/content_hash.hpp"
 #include "shop/stock_take.hpp"
 #include "shop/trace.hpp"
 
@@ -12,27 +13,20 @@ namespace {
 
 using nlohmann::json;
 
-json object_in(const HttpRequest& request) {
-  json body = json::parse(request.body, nullptr, false);
-  if (!body.is_object()) return json::object();  // told_request says what is missing
-  return body;
-}
-
 HttpReply tell_box(HttpRequest& request, ServiceDesk& desk) {
   const std::string& box = request.path.at("box");
   const std::string& kind = request.path.at("kind");
-  if (kind != "registered" && !desk.shop.box(box)) return no_such_box(box);
-  if (kind == "registered" && request.caller->person.role != Role::tooling)
-    return problem_reply(409, "Registering a box is for tooling", "Ask tooling to register it");
-  const CarriedOut done =
-      desk.shop.carry_out(told_request(box, kind, object_in(request)), request.caller->person, desk.now());
+  const auto known = desk.shop.box(box);
+  if (!known && kind != "registered") return no_such_box(box);
+  const Request asked = told_request(box, kind, request.body, known ? *known->registered : BoxRegistered{});
+  const CarriedOut done = desk.shop.carry_out(asked, request.caller->person, desk.now());
   if (const auto* refusal = std::get_if<Refusal>(&done))
     return problem_reply(409, refusal->what, refusal->mend);
   return box_page_reply(201, box, desk);
 }
 
 HttpReply tell_shop(HttpRequest& request, ServiceDesk& desk) {
-  const Request asked = told_request(std::string(whole_shop), request.path.at("kind"), object_in(request));
+  const Request asked = told_request(std::string(whole_shop), request.path.at("kind"), request.body);
   const CarriedOut done = desk.shop.carry_out(asked, request.caller->person, desk.now());
   if (const auto* refusal = std::get_if<Refusal>(&done))
     return problem_reply(409, refusal->what, refusal->mend);
@@ -69,14 +63,20 @@ std::vector<LabelRead> labels_in(const JsonFields& fields, const std::string& ra
   return read;
 }
 
-// One entry for each box and piece; the rack is counted again by sending it again: what was written stays.
+// Of a box or piece within a stock-take: the same when the stock-take is sent again, whatever was written
+// meanwhile.
+std::string line_request(const std::string& stock_take, const StockLine& line) {
+  return stock_take + "-" + content_hash(line.box + "\n" + line.taken.piece).hex().substr(0, 15);
+}
+
+// One entry for each box and piece. Sent again, those written before stay as they are.
 HttpReply take_stock(HttpRequest& request, ServiceDesk& desk) {
   const JsonFields fields = JsonFields::parse(request.body);
   const std::string rack = fields.text("rack", 200);
-  const std::string id = fields.text("request", 56);
+  const std::string id = fields.text("request", 48);
   const StockTake taken = stock_take(rack, labels_in(fields, rack), desk.shop.boxes());
-  for (std::size_t i = 0; i < taken.lines.size(); ++i) {
-    const Request asked{id + "-" + std::to_string(i), taken.lines[i].box, Tell{taken.lines[i].taken}};
+  for (const StockLine& line : taken.lines) {
+    const Request asked{line_request(id, line), line.box, Tell{line.taken}};
     const CarriedOut done = desk.shop.carry_out(asked, request.caller->person, desk.now());
     if (const auto* refusal = std::get_if<Refusal>(&done))
       return problem_reply(409, refusal->what, refusal->mend);

@@ -45,6 +45,28 @@ TEST_F(ToldShop, ARunIsOpenedProvedCaredForAndClosed) {
   EXPECT_EQ(page["made"], 180);
 }
 
+TEST_F(ToldShop, RegisteringAgainKeepsWhatIsLeftOut) {
+  BoxRegistered with_design;
+  with_design.design = content_hash("design");
+  with_design.design_name = "volute.stl";
+  register_box(with_design);
+  open_as("Bo", "dowels and bushes");
+  const json page = done("registered", {{"home_place", "Rack C, bay 1"}});
+  EXPECT_EQ(page["has_design"], true);
+  EXPECT_EQ(page["name"], "Pump volute core");
+}
+
+TEST_F(ToldShop, AStockTakeSentAgainChangesNothingMore) {
+  open_as("Bo", "dowels and bushes");
+  const json read{{"request", "stock-take-1"}, {"rack", "Rack B"}, {"read", json::array()}};
+  const testing_client::Sent sent{
+      .method = "POST", .target = "/api/stock-takes", .body = read.dump(), .type = "application/json"};
+  ASSERT_EQ(ask(sent).status, 201);
+  const json first = box_page()["logbook"];
+  ASSERT_EQ(ask(sent).status, 201);
+  EXPECT_EQ(box_page()["logbook"], first);
+}
+
 TEST_F(ToldShop, ARequestSentAgainChangesNothing) {
   open_as("Ada", "sand and resin");
   const json note{{"request", "request-note"}, {"text", "left corner rags"}};

@@ -45,7 +45,7 @@ TEST(CanonicalText, EveryBodyReadsBackAsItWasWritten) {
     state.box = request.box;
     if (!std::holds_alternative<RegisterBox>(request.what)) state.registered = volute_box();
     state.holds.push_back({{"dirty", false, ""}, 3, {}, "Asha"});
-    const auto answer = decide(state, request, {"Asha", Role::quality}, shipped_catalogue(), Standing{});
+    const auto answer = decide(state, request, {"Asha", Role::tooling}, shipped_catalogue(), Standing{});
     if (const auto* bodies = std::get_if<std::vector<EntryBody>>(&answer))
       for (const EntryBody& body : *bodies)
         RC_ASSERT(entry_from_text(canonical_text(entry_with(body))) == entry_with(body));

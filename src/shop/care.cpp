@@ -25,7 +25,7 @@ CareRule rule_from(TomlTable table) {
   rule.grace_minutes = table.whole_number_or(0, "grace_minutes", 0, longest_minutes);
   rule.stop_after_minutes = table.whole_number_or(0, "stop_after_minutes", 0, longest_minutes);
   table.expect_no_other_key();
-  if (!rule.each_core && rule.every_minutes + rule.every_shots + rule.every_days == 0)
+  if (never_due(rule))
     table.wrong("every_minutes", "never falls due", "give minutes, shots or days, or each_core = true");
   return rule;
 }
@@ -44,6 +44,10 @@ CareDefaults defaults_from(TomlTable table) {
 }
 
 }  // namespace
+
+bool never_due(const CareRule& rule) {
+  return !rule.each_core && rule.every_minutes == 0 && rule.every_shots == 0 && rule.every_days == 0;
+}
 
 std::vector<CareDefaults> parse_care(std::string_view toml, const std::string& file) {
   const toml::table whole = parse_toml(toml, file);

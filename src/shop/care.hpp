@@ -23,6 +23,9 @@ struct CareRule {
   bool operator==(const CareRule&) const = default;
 };
 
+// Neither part of every core nor ever due: nobody would be told of it.
+bool never_due(const CareRule& rule);
+
 // For a process in a season. Common practice, from memory; data/care.toml says which lines are.
 struct CareDefaults {
   std::string process;               // empty: every process

@@ -46,9 +46,6 @@ std::string_view name(ScanRead::Verdict verdict) {
 std::optional<Place::Kind> place_kind_named(std::string_view text) {
   return value_named<Place::Kind>(place_kinds, text);
 }
-std::optional<CoreDefect> core_defect_named(std::string_view text) {
-  return value_named<CoreDefect>(core_defect_names, text);
-}
 std::optional<ScanRead::Verdict> scan_verdict_named(std::string_view text) {
   return value_named<ScanRead::Verdict>(scan_verdicts, text);
 }

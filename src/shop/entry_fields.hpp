@@ -239,6 +239,7 @@ template <class V, Of<SuspectsListed> B>
 void fields(V& v, B& b) {
   v.label("trace", b.trace);
   v.label("property", b.property);
+  v.time("since", b.since);
   v.count("good_entry", b.good_entry, 0);
   v.count("bad_entry", b.bad_entry, 0);
   v.prose("why", b.why);

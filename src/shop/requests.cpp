@@ -27,6 +27,8 @@ bool holds_for(const BoxState& state, const std::string& checkpoint) {
 }
 
 Answer answer(const Question& question, const RegisterBox& asked) {
+  if (auto refusal = only_for(question.person, {Role::supervisor, Role::tooling}, "register a box"))
+    return *refusal;
   if (question.state.registered == asked.registration)
     return Refusal{"Box " + question.state.box + " is registered already, with just these particulars.",
                    "Nothing to do. To change something, register it again with what is different."};

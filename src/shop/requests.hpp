@@ -60,8 +60,8 @@ struct Refusal {
 // What a rule may look at besides the box itself.
 struct Standing {
   UtcTime now;
-  std::int64_t run_shots = 0;  // counted since the open run began; 0 where nothing counts
-  ShopState shop = {};
+  std::int64_t run_shots = 0;                  // counted since the open run began; 0 where nothing counts
+  std::vector<ShopCareChosen> shop_care = {};  // chosen by the shop, see `care_rules`
   CoresBetween cores_between = [](UtcTime, UtcTime) { return std::nullopt; };  // of this box
 };
 

@@ -24,6 +24,9 @@ struct Question {
 std::optional<Refusal> only_for(const Person& person, std::initializer_list<Role> roles,
                                 const std::string& doing);
 
+// The refusal, when one of the rules would never fall due.
+std::optional<Refusal> never_due(const std::vector<CareRule>& care);
+
 // Whatever has no rule of its own is written as it was told.
 template <class Body>
 Answer told_by_rule(const Question&, const Body& body) {

@@ -124,7 +124,7 @@ Answer told_by_rule(const Question& question, const RunOpened& body) {
   RunOpened opened = body;
   const RunBook& runs = question.state.runs;
   opened.run = question.state.box + "/" + std::to_string(runs.past.size() + 1);
-  opened.care = care_rules(runs.care, question.standing.shop, question.state.registered->process,
+  opened.care = care_rules(runs.care, question.standing.shop_care, question.state.registered->process,
                            question.standing.now);
   const FirstPiecesChosen asked = runs.first_pieces.value_or(FirstPiecesChosen{});
   opened.first_pieces = asked.count;
@@ -215,6 +215,7 @@ Answer told_by_rule(const Question& question, const RunClosed& body) {
 Answer told_by_rule(const Question& question, const CareChosen& body) {
   if (auto refusal = only_for(question.person, {Role::tooling, Role::quality}, "choose the care of a box"))
     return *refusal;
+  if (auto refusal = never_due(body.care)) return *refusal;
   return std::vector<EntryBody>{body};
 }
 

@@ -20,6 +20,7 @@ std::optional<Refusal> may_tell(const Person& person, const EntryBody& body) {
 }
 
 std::optional<Refusal> nonsense(const EntryBody& body) {
+  if (const auto* chosen = std::get_if<ShopCareChosen>(&body)) return never_due(chosen->care);
   const auto* hours = std::get_if<FitterHours>(&body);
   if (hours == nullptr || hours->to_minute == 0) return std::nullopt;
   if (hours->from_minute >= hours->to_minute || hours->to_minute > 24 * 60)
@@ -52,6 +53,14 @@ std::optional<Refusal> only_for(const Person& person, std::initializer_list<Role
     who += (i == 0 ? "" : i + 1 == roles.size() ? " or " : ", ") + std::string(name(roles.begin()[i]));
   return Refusal{"Your role (" + std::string(name(person.role)) + ") cannot " + doing + ".",
                  "Ask " + who + " to do it."};
+}
+
+std::optional<Refusal> never_due(const std::vector<CareRule>& care) {
+  for (const CareRule& rule : care)
+    if (never_due(rule))
+      return Refusal{"'" + rule.title + "' would never fall due.",
+                     "Give minutes, shots or days, or say that it belongs to each core."};
+  return std::nullopt;
 }
 
 Answer decide_for_shop(const Request& request, const Person& person, const ShopState& shop) {

@@ -77,11 +77,12 @@ ShopState replay_shop(std::span<const Entry> entries) {
   return state;
 }
 
-std::vector<CareRule> care_rules(const std::vector<CareRule>& of_box, const ShopState& shop,
-                                 const std::string& process, UtcTime now) {
+std::vector<CareRule> care_rules(const std::vector<CareRule>& of_box,
+                                 const std::vector<ShopCareChosen>& of_shop, const std::string& process,
+                                 UtcTime now) {
   if (!of_box.empty()) return of_box;
   const std::int64_t month = month_of(now);
-  if (const auto* chosen = closest(shop.care, process, month)) return *chosen;
+  if (const auto* chosen = closest(of_shop, process, month)) return *chosen;
   const auto* shipped = closest(shipped_care(), process, month);
   return shipped == nullptr ? std::vector<CareRule>{} : *shipped;
 }

@@ -34,7 +34,8 @@ ShopState replay_shop(std::span<const Entry> entries);
 
 // The care rules for a box of this process on that day: the box's own, else the shop's for the process and
 // month, else the shop's for every process, else those shipped.
-std::vector<CareRule> care_rules(const std::vector<CareRule>& of_box, const ShopState& shop,
-                                 const std::string& process, UtcTime now);
+std::vector<CareRule> care_rules(const std::vector<CareRule>& of_box,
+                                 const std::vector<ShopCareChosen>& of_shop, const std::string& process,
+                                 UtcTime now);
 
 }  // namespace boxfettle

@@ -40,6 +40,7 @@ LastTold told(const std::map<std::string, LastTold>& book, const std::string& pr
 }
 
 std::string sentence_for(const Suspects& suspects) {
+  if (suspects.lots.empty()) return "No core was made since it was last known good.";
   std::string text = std::to_string(suspects.cores) + (suspects.cores == 1 ? " core in " : " cores in ") +
                      std::to_string(suspects.lots.size()) + (suspects.lots.size() == 1 ? " run" : " runs");
   if (suspects.whole_life)

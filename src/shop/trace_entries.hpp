@@ -57,10 +57,11 @@ struct SuspectsListed {
     std::int64_t cores = 0;
     bool operator==(const Lot&) const = default;
   };
-  std::string trace;            // its number: "TM-0412/T3"
-  std::string property;         // what is doubted: a checkpoint's id, or "reading", "weight", "pieces"
-  std::int64_t good_entry = 0;  // the last good evidence of that property; 0: there is none
-  std::int64_t bad_entry = 0;   // the entry that gave the doubt; 0: it stands elsewhere, in `why`
+  std::string trace;             // its number: "TM-0412/T3"
+  std::string property;          // what is doubted: a checkpoint's id, or "reading", "weight", "pieces"
+  std::optional<UtcTime> since;  // the doubt begins here, told by a chart; absent: at the last good evidence
+  std::int64_t good_entry = 0;   // the last good evidence of that property; 0: there is none
+  std::int64_t bad_entry = 0;    // the entry that gave the doubt; 0: it stands elsewhere, in `why`
   std::string why;
   std::vector<Lot> lots;
   bool operator==(const SuspectsListed&) const = default;

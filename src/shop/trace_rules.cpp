@@ -49,13 +49,10 @@ Answer told_by_rule(const Question& question, const LearningReset& body) {
   return std::vector<EntryBody>{body};
 }
 
-// The lots are counted here, whatever the sender thought; the time `good_entry` stands for may come from a
-// chart: then one lot's `from` tells it.
+// The lots are counted here, whatever the sender thought.
 Answer told_by_rule(const Question& question, const SuspectsListed& body) {
-  std::optional<UtcTime> from;
-  if (!body.lots.empty()) from = body.lots.front().from;
-  const Suspects found =
-      suspects(question.state, body.property, question.standing.cores_between, question.standing.now, from);
+  const Suspects found = suspects(question.state, body.property, question.standing.cores_between,
+                                  question.standing.now, body.since);
   if (found.lots.empty())
     return Refusal{"No cores were made since that was last known good.",
                    "Nothing to list: no core is in doubt."};

@@ -53,6 +53,14 @@ TEST(SuspectCores, OfARunUnderWayAreCountedFromTheEvidenceOn) {
   EXPECT_EQ(suspects(state, "dowels", counter, monday + 3h).cores, 62) << "the machine's own count is better";
 }
 
+TEST(SuspectCores, AreNoneWhenNoneWasMadeSince) {
+  BoxState state = box_with_runs({0});
+  state.suspects.last_good["dowels"] = {7, monday + 5h};
+  const Suspects found = suspects(state, "dowels", nobody_counted, monday + 6h);
+  EXPECT_EQ(found.cores, 0);
+  EXPECT_EQ(found.sentence, "No core was made since it was last known good.");
+}
+
 TEST(SuspectCores, AreAllOfThemWhenNothingWasEverGood) {
   const Suspects found = suspects(box_with_runs({0, 10}), "dowels", nobody_counted, monday + 30h);
   EXPECT_TRUE(found.whole_life);

@@ -192,7 +192,8 @@ Verdict verdict(const BoxState& state, const Catalogue& catalogue, UtcTime now, 
   tell_missing_pieces(state, told.reasons);
   tell_computed(state, told.reasons);
   tell_suspects(state, told.reasons);
-  soften_conceded(state, run_shots, now, told.reasons);
+  const std::int64_t told_shots = state.runs.open ? state.runs.open->shots_told : 0;
+  soften_conceded(state, std::max(run_shots, told_shots), now, told.reasons);
   std::stable_sort(told.reasons.begin(), told.reasons.end(),
                    [](const Reason& a, const Reason& b) { return rank(a) > rank(b); });
   for (const Reason& reason : told.reasons) told.state = std::max(told.state, reason.state);

@@ -43,7 +43,8 @@ struct Verdict {
   bool operator==(const Verdict&) const = default;
 };
 
-// `run_shots`: of the open run so far; a concession by shots runs out on them.
+// `run_shots`: counted by a machine in the open run so far; a concession by shots runs out on them, or on
+// those people told when they are more.
 Verdict verdict(const BoxState& state, const Catalogue& catalogue, UtcTime now, std::int64_t run_shots = 0);
 
 }  // namespace boxfettle
