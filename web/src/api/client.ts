@@ -1,7 +1,7 @@
 // Every call to the service. A call that is answered with a refusal, or not at all, throws Refused with the service's
 // own words: what is wrong and what to do next.
 import type {
-  Box, ChainCheck, Checkpoints, ClosingAnswer, ClosingPage, ClosingTried, Floor, InspectionRequest, Job, Me, MeasuredChart, MeasuredValue, MeasurementRequest, Measurements, Problem, Reading, ScanUnit, Section, SignIn,
+  Box, ChainCheck, Checkpoints, ClosingAnswer, ClosingPage, ClosingTried, Floor, FoundBox, InspectionRequest, Job, Me, MeasuredChart, MeasuredValue, MeasurementRequest, Measurements, Problem, Reading, ScanUnit, Section, ShopPage, SignIn, StockTake, Suspects,
 } from './types';
 
 export class Refused extends Error {
@@ -80,6 +80,9 @@ export interface ChartAsked {
   sigma?: number;
 }
 
+// The fields of a kind of entry, and the id that makes sending twice write once.
+export type Told = Record<string, unknown> & { request: string };
+
 const at = (...parts: string[]): string => '/api/' + parts.map(encodeURIComponent).join('/');
 
 function asking(path: string, query: Record<string, string | number | undefined>): string {
@@ -95,6 +98,12 @@ export const api = {
   box: (box: string) => fetched<Box>('GET', at('boxes', box)),
   checkpoints: () => fetched<Checkpoints>('GET', at('checkpoints')),
   inspect: (box: string, request: InspectionRequest) => fetched<Box>('POST', at('boxes', box, 'inspections'), request),
+  tell: (box: string, kind: string, told: Told) => fetched<Box>('POST', at('boxes', box, 'told', kind), told),
+  find: async (words: string) => (await fetched<{ boxes: FoundBox[] }>('GET', asking(at('find'), { words }))).boxes,
+  shop: () => fetched<ShopPage>('GET', at('shop')),
+  doubt: (box: string, property: string, from?: string) => fetched<Suspects>('GET', asking(at('boxes', box, 'doubt'), { property, from })),
+  takeStock: (request: string, rack: string, read: { code: string; bay?: string }[]) =>
+    fetched<StockTake>('POST', at('stock-takes'), { request, rack, read }),
   closing: (box: string) => fetched<ClosingPage>('GET', at('boxes', box, 'closing')),
   tryClosing: (box: string, tried: ClosingTried) => fetched<ClosingAnswer>('POST', at('boxes', box, 'closing'), tried),
   measurements: (box: string, of?: string) => fetched<Measurements>('GET', asking(at('boxes', box, 'measurements'), { of })),

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Checkpoint } from '../api/types';
-import { emptyDraft, isAnswered, measuredValue, newRequestId, requestFor, resultsOf, valueFault } from './draft';
+import { newRequestId } from '../state/request_id';
+import { emptyDraft, isAnswered, measuredValue, requestFor, resultsOf, valueFault } from './draft';
 
 const checkpoint = (id: string, evidence: Checkpoint['evidence']): Checkpoint => ({
   id, evidence, title: id, how: '', fails_when: '', consequence: 'hold',

@@ -58,12 +58,6 @@ export function requestFor(draft: Draft, results: InspectionResult[], newId: () 
   return { request: draft.sent.request, results };
 }
 
-// crypto.randomUUID is missing on a plain-HTTP address inside the shop; random bytes are not.
-export function newRequestId(): string {
-  const bytes = crypto.getRandomValues(new Uint8Array(16));
-  return Array.from(bytes, (byte) => byte.toString(16).padStart(2, '0')).join('');
-}
-
 const key = (box: string): string => `boxfettle.inspection.${box}`;
 
 export function hasDraft(box: string): boolean {

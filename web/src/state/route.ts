@@ -1,8 +1,14 @@
 // Where on the page one is. Kept in the address's fragment, so that the service serves one file and links can be kept.
 export type Route =
   | { screen: 'floor' }
+  | { screen: 'move'; label?: string }
+  | { screen: 'stock-take' }
   | { screen: 'box'; box: string; entry?: number }
   | { screen: 'inspect'; box: string }
+  | { screen: 'run'; box: string }
+  | { screen: 'defect'; box: string }
+  | { screen: 'hold'; box: string }
+  | { screen: 'trace'; box: string }
   | { screen: 'scan'; box: string }
   | { screen: 'closing'; box: string; part?: 'wear' }
   | { screen: 'measure'; box: string; of?: string; unit?: string }
@@ -11,8 +17,10 @@ export type Route =
 export function routeOf(fragment: string): Route {
   const parts = fragment.replace(/^#?\/?/, '').split('/').map(decoded);
   const [first, box, third, fourth, fifth] = parts;
+  if (first === 'move') return { screen: 'move', ...(box && { label: box }) };
+  if (first === 'stock-take') return { screen: first };
   if (first !== 'box' || !box) return { screen: 'floor' };
-  if (third === 'inspect') return { screen: 'inspect', box };
+  if (third === 'inspect' || third === 'run' || third === 'defect' || third === 'hold' || third === 'trace') return { screen: third, box };
   if (third === 'scan') return { screen: 'scan', box };
   if (third === 'closing') return { screen: 'closing', box, ...(fourth === 'wear' && { part: fourth }) };
   if (third === 'measure') return { screen: 'measure', box, ...(fourth && { of: fourth }), ...(fifth && { unit: fifth }) };
@@ -37,6 +45,12 @@ export const links = {
   box: (box: string): string => to('box', box),
   entry: (box: string, seq: number): string => to('box', box, 'entry', String(seq)),
   inspect: (box: string): string => to('box', box, 'inspect'),
+  run: (box: string): string => to('box', box, 'run'),
+  defect: (box: string): string => to('box', box, 'defect'),
+  hold: (box: string): string => to('box', box, 'hold'),
+  trace: (box: string): string => to('box', box, 'trace'),
+  move: (...label: [] | [string]): string => to('move', ...label),
+  stockTake: (): string => to('stock-take'),
   scan: (box: string): string => to('box', box, 'scan'),
   closing: (box: string): string => to('box', box, 'closing'),
   wear: (box: string): string => to('box', box, 'closing', 'wear'),

@@ -1,5 +1,6 @@
 // Every sentence of the page in English. Other languages hold the same keys: `Catalogue` is this file's shape.
 import { measure } from './en_measure';
+import { defects, hold, kit, move, run, stock, trace } from './en_shop';
 import { plural } from './plural';
 
 export const en = {
@@ -57,8 +58,9 @@ export const en = {
   floor: {
     title: 'The floor',
     find: 'Find a box',
-    findHint: 'Number, name, place or reason',
+    findHint: 'Number, name, place, loose piece or reason',
     clear: 'Clear the find field',
+    deeds: 'Work on the floor',
     show: 'Show by verdict',
     at: (time: string) => `As of ${time}`,
     boxes: (n: number) => plural(n, 'box', 'boxes'),
@@ -272,6 +274,13 @@ export const en = {
     ambiguous: 'The scan fits the design in more than one way; what is said of places may belong to another place.',
   },
   measure,
+  run,
+  defects,
+  hold,
+  kit,
+  move,
+  stock,
+  trace,
   closing: {
     title: (box: string) => `How ${box} closes`,
     loading: 'Working it out …',
