@@ -5,14 +5,24 @@
 namespace boxfettle {
 namespace {
 
-std::vector<CheckpointResult> results_of(const JsonFields& fields) {
+// Named by an answer of POST /api/photos; empty when none is named.
+std::optional<ContentHash> photo_in(const JsonFields& result, ServiceDesk& desk) {
+  const std::string hex = result.text_or_none("photo", 64);
+  if (hex.empty()) return {};
+  const ContentHash photo = ContentHash::from_hex(hex);
+  if (!desk.store.files.find(photo)) result.refuse("photo", "is not kept here", "send the photo first");
+  return photo;
+}
+
+std::vector<CheckpointResult> results_of(const JsonFields& fields, ServiceDesk& desk) {
   std::vector<CheckpointResult> results;
   for (const JsonFields& result : fields.list("results", 200))
     results.push_back({.checkpoint = result.text("checkpoint", 80),
                        .passed = result.yes_or_no("passed"),
                        .measured = result.number("measured"),
                        .unit = {},
-                       .remark = result.text_or_none("remark", 500)});
+                       .remark = result.text_or_none("remark", 500),
+                       .photo = photo_in(result, desk)});
   return results;
 }
 
@@ -20,7 +30,7 @@ HttpReply inspect(HttpRequest& request, ServiceDesk& desk) {
   const std::string& box = request.path.at("box");
   if (!desk.shop.box(box)) return no_such_box(box);
   const JsonFields fields = JsonFields::parse(request.body);
-  const Request asked{fields.text("request", 64), box, InspectBox{results_of(fields)}};
+  const Request asked{fields.text("request", 64), box, InspectBox{results_of(fields, desk)}};
   const CarriedOut done = desk.shop.carry_out(asked, request.caller->person, desk.now());
   if (const auto* refusal = std::get_if<Refusal>(&done))
     return problem_reply(409, refusal->what, refusal->mend);
@@ -49,6 +59,12 @@ void add_box_routes(Router& router, ServiceDesk& desk) {
               }});
   router.add({.pattern = "/api/boxes/{box}", .answer = [&desk](HttpRequest& request) {
                 return box_page_reply(200, request.path.at("box"), desk);
+              }});
+  router.add({.pattern = "/api/checkpoints/text", .answer = [&desk](HttpRequest&) {
+                const auto shop = desk.shop.whole();
+                const std::string_view text =
+                    shop->catalogue ? std::string_view(shop->catalogue->toml) : shipped_catalogue_text();
+                return json_reply(200, {{"toml", text}, {"shipped", !shop->catalogue}});
               }});
   router.add({.pattern = "/api/checkpoints", .answer = [&desk](HttpRequest&) {
                 return json_reply(200, catalogue_json(*desk.shop.checkpoints()));

@@ -26,6 +26,9 @@ json entry_json(const Entry& entry) {
   json told{{"seq", entry.seq},         {"at", entry.at.iso()},    {"who", entry.who},
             {"kind", kind(entry.body)}, {"text", sentence(entry)}, {"hash", entry.hash.hex()}};
   if (const auto* scan = std::get_if<ScanRead>(&entry.body)) told["reading"] = scan->reading;
+  if (const auto* inspected = std::get_if<Inspected>(&entry.body))
+    for (const CheckpointResult& result : inspected->results)
+      if (result.photo) told["photos"].push_back(result.photo->hex());
   return told;
 }
 
@@ -102,6 +105,14 @@ json box_page_json(const BoxState& box, std::span<const Entry> entries, std::spa
   return told;
 }
 
+json allowed_json(const AllowedValue& allowed) {
+  constexpr std::array<const char*, 4> of{"number", "surface", "mismatch", "gap"};
+  json told{{"at_most_of", of[static_cast<std::size_t>(allowed.at_most_of)]}};
+  if (allowed.at_least) told["at_least"] = *allowed.at_least;
+  if (allowed.at_most) told["at_most"] = *allowed.at_most;
+  return told;
+}
+
 json catalogue_json(const Catalogue& catalogue) {
   json list = json::array();
   for (const Checkpoint& checkpoint : catalogue.checkpoints) {
@@ -112,6 +123,7 @@ json catalogue_json(const Catalogue& catalogue) {
               {"evidence", name(checkpoint.evidence)},
               {"consequence", name(checkpoint.consequence)}};
     if (!checkpoint.unit.empty()) told["unit"] = checkpoint.unit;
+    if (checkpoint.allowed != AllowedValue{}) told["allowed"] = allowed_json(checkpoint.allowed);
     if (!checkpoint.caution.empty()) told["caution"] = checkpoint.caution;
     list.push_back(std::move(told));
   }

@@ -45,6 +45,37 @@ TEST_F(ToldShop, ARunIsOpenedProvedCaredForAndClosed) {
   EXPECT_EQ(page["made"], 180);
 }
 
+TEST_F(ToldShop, AnInspectionShowsWhatItSaw) {
+  open_as("Ada", "sand and resin");
+  const std::string picture("\xFF\xD8\xFF\xE0 a picture", 15);
+  const auto send = [this](const std::string& bytes) {
+    return ask({.method = "POST", .target = "/api/photos", .body = bytes, .type = "application/octet-stream"});
+  };
+  const Answer kept = send(picture);
+  ASSERT_EQ(kept.status, 201) << kept.body;
+  const std::string photo = json::parse(kept.body)["photo"];
+  json looked = inspection("request-photo", "parting-face");
+  for (json& result : looked["results"])
+    if (result["checkpoint"] == "parting-face") result["photo"] = photo;
+  const Answer answer = inspect(looked);
+  ASSERT_EQ(answer.status, 201) << answer.body;
+  EXPECT_EQ(json::parse(answer.body)["logbook"][0]["photos"], json::array({photo}));
+  const Answer shown = ask({.target = "/api/photos/" + photo});
+  EXPECT_EQ(shown.headers.at("content-type"), "image/jpeg");
+  EXPECT_EQ(shown.body, picture);
+  EXPECT_EQ(send("MZ no picture").status, 422);
+  looked["request"] = "request-other";
+  looked["results"][0]["photo"] = std::string(64, '0');
+  EXPECT_EQ(inspect(looked).status, 422);
+}
+
+TEST_F(ToldShop, AFileThatIsNoPhotoIsNotShownAsOne) {
+  open_as("Ada", "sand and resin");
+  const ContentHash design = store_.files.put(std::as_bytes(std::span("solid design", 12)));
+  EXPECT_EQ(ask({.target = "/api/photos/" + design.hex()}).status, 404);
+  EXPECT_EQ(ask({.target = "/api/photos/..%2F..%2Fsecret"}).status, 404);
+}
+
 TEST_F(ToldShop, RegisteringAgainKeepsWhatIsLeftOut) {
   BoxRegistered with_design;
   with_design.design = content_hash("design");
@@ -146,7 +177,7 @@ TEST_F(ToldShop, TheShopChoosesItsOwnCareAndCheckpoints) {
   ASSERT_EQ(inspect(inspection("request-look")).status, 201);
   EXPECT_EQ(done("run-opened", {{"station", "2"}, {"planned", 9}})["run"]["care"].size(), 1u);
   const std::string toml = R"(
-version = 2
+version = 3
 inspect_again_after_days = 10
 [[checkpoint]]
 id = "handles"

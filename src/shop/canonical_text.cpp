@@ -62,7 +62,8 @@ Inspected inspected_from(const json& body) {
                                  .passed = one.at("passed").get<bool>(),
                                  .measured = number_of(one, "measured"),
                                  .unit = text_of(one, "unit"),
-                                 .remark = text_of(one, "remark")});
+                                 .remark = text_of(one, "remark"),
+                                 .photo = hash_of(one, "photo")});
   return inspected;
 }
 

@@ -16,6 +16,16 @@ enum class Consequence { note, watch, hold, safety_hold };
 std::string_view name(Evidence evidence);        // "yes-no", "measure", "count", "photo"
 std::string_view name(Consequence consequence);  // "note", "watch", "hold", "safety-hold"
 
+// What a measured or counted value of a checkpoint may be. A bound is either a number or a share of one of the
+// box's own limits.
+struct AllowedValue {
+  enum class Of { number, surface, mismatch, gap };
+  std::optional<double> at_least;
+  std::optional<double> at_most;  // times the limit that `at_most_of` names
+  Of at_most_of = Of::number;
+  bool operator==(const AllowedValue&) const = default;
+};
+
 struct Checkpoint {
   std::string id;  // "dowels"
   std::string title;
@@ -23,6 +33,7 @@ struct Checkpoint {
   std::string fails_when;
   Evidence evidence = Evidence::yes_no;
   std::string unit;                              // of a measure, "mm"; else empty
+  AllowedValue allowed;                          // of a measure or count
   Consequence consequence = Consequence::watch;  // of failing
   std::string caution;                           // shown where looking can hurt someone; else empty
 };
@@ -40,7 +51,8 @@ struct Catalogue {
 // checkpoints with one id, a name outside its closed set, a measure without a unit.
 Catalogue parse_catalogue(std::string_view toml, const std::string& file);
 
-// The catalogue this program was built with.
+// The catalogue this program was built with, and its text.
 const Catalogue& shipped_catalogue();
+std::string_view shipped_catalogue_text();
 
 }  // namespace boxfettle

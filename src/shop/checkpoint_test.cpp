@@ -3,6 +3,7 @@
 #include <gmock/gmock.h>
 
 #include "input/input_error.hpp"
+#include "shop/inspected_value.hpp"
 
 namespace boxfettle {
 namespace {
@@ -53,6 +54,20 @@ TEST(Checkpoints, AMeasureSaysItsUnit) {
   for (const Checkpoint& point : shipped_catalogue().checkpoints)
     EXPECT_EQ(point.unit.empty(), point.evidence != Evidence::measure) << point.id;
   EXPECT_THAT(refusal_of(with("\"count\"", "\"measure\"")), testing::HasSubstr("checkpoint[0].unit"));
+}
+
+TEST(Checkpoints, ABoundIsANumberOrAShareOfALimitOfTheBox) {
+  const auto allowed = [](const std::string& lines) {
+    return parse_catalogue(one_point + lines, "own.toml").checkpoints.at(0).allowed;
+  };
+  const BoxRegistered::Limits limits{.surface_mm = 0.3, .mismatch_mm = 0.4, .gap_mm = 0.2, .weight_percent = 2};
+  EXPECT_EQ(bounds_of(allowed("at_most = 2"), limits).highest, 2);
+  EXPECT_EQ(bounds_of(allowed("at_most = 0.5\nat_most_of = 'mismatch'"), limits).highest, 0.2);
+  EXPECT_EQ(bounds_of(allowed("at_least = 1"), limits).lowest, 1);
+  EXPECT_EQ(bounds_of(allowed(""), limits).highest, std::nullopt);
+  EXPECT_THAT(refusal_of(one_point + "at_most_of = 'gap'"), testing::HasSubstr("no at_most"));
+  EXPECT_THAT(refusal_of(one_point + "at_most = 1\nat_least = 2"), testing::HasSubstr("below at_least"));
+  EXPECT_THAT(refusal_of(with("\"count\"", "\"yes-no\"") + "at_most = 1"), testing::HasSubstr("no number"));
 }
 
 TEST(Checkpoints, AShopsOwnCatalogueIsRead) {

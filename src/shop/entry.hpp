@@ -59,6 +59,7 @@ struct CheckpointResult {
   std::optional<double> measured;
   std::string unit;  // of `measured`, as the catalogue said on that day
   std::string remark;
+  std::optional<ContentHash> photo = {};  // content of the picture that shows it
 
   bool operator==(const CheckpointResult&) const = default;
 };

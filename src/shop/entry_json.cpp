@@ -257,6 +257,7 @@ json written(const Inspected& body) {
     put(one, "measured", result.measured);
     put(one, "unit", result.unit);
     put(one, "remark", result.remark);
+    put(one, "photo", result.photo);
     results.push_back(std::move(one));
   }
   return {{"catalogue", body.catalogue_version}, {"results", std::move(results)}};

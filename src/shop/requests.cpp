@@ -4,6 +4,7 @@
 #include <optional>
 
 #include "input/input_error.hpp"
+#include "shop/inspected_value.hpp"
 #include "shop/rules.hpp"
 #include "shop/sentence.hpp"
 
@@ -63,6 +64,10 @@ Answer answer(const Question& question, const InspectBox& asked) {
     CheckpointResult& result = inspected.results[i];
     expect_known(question, result, i);
     const Checkpoint* point = question.catalogue.find(result.checkpoint);
+    if (point != nullptr && result.passed)
+      if (const std::string beyond = beyond_bounds(*point, question.state.registered->limits, result);
+          !beyond.empty())
+        return Refusal{beyond, "Measure again, or say that the checkpoint fails."};
     result.unit = result.measured && point != nullptr ? point->unit : "";
     if (const auto hold = hold_for(question, result)) bodies.push_back(*hold);
   }

@@ -62,6 +62,18 @@ TEST(Requests, ALooseHandleHoldsTheBoxInTheSameBreath) {
   EXPECT_EQ(shop.state().holds.size(), 1u) << "the second look does not put on a second hold";
 }
 
+TEST(Requests, APlayBeyondHalfOfTheMismatchLimitCannotPass) {
+  Shop shop;
+  const auto dowels = [](bool passed, double measured) {
+    return InspectBox{{{"dowels", passed, measured, "", passed ? "" : "bush worn"}}};
+  };
+  const double half = volute_box().limits.mismatch_mm / 2;
+  EXPECT_EQ(shop.ask(dowels(true, half), operator_ravi), "");
+  EXPECT_THAT(shop.ask(dowels(true, half + 0.01), operator_ravi), testing::HasSubstr("say that the checkpoint fails"));
+  EXPECT_THAT(shop.ask(dowels(true, -0.01), operator_ravi), testing::HasSubstr("Measure again"));
+  EXPECT_EQ(shop.ask(dowels(false, half + 0.01), operator_ravi), "");
+}
+
 TEST(Requests, ASafetyHoldIsReleasedOnlyAfterItsCheckpointPassed) {
   Shop shop;
   shop.inspect("handles", false);

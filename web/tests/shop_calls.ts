@@ -23,20 +23,54 @@ export class ShopCalls {
   async inspect(box: string, failing: string[]): Promise<void> {
     const { checkpoints } = await this.checkpoints();
     const request: InspectionRequest = {
-      request: `page-test-${Date.now()}-${Math.random().toString(36).slice(2, 8)}`,
+      request: this.newId(),
       results: checkpoints.map((one) => ({
         checkpoint: one.id,
         passed: !failing.includes(one.id),
         ...((one.evidence === 'measure' || one.evidence === 'count') && { measured: 0 }),
       })),
     };
-    // Asked from within the page, so that origin and cookie are the page's own.
-    const status = await this.page.evaluate(
-      async ([path, body]) =>
-        (await fetch(path!, { method: 'POST', headers: { 'Content-Type': 'application/json' }, body: body! })).status,
-      [`/api/boxes/${encodeURIComponent(box)}/inspections`, JSON.stringify(request)],
+    const { status, text } = await this.post(`/api/boxes/${encodeURIComponent(box)}/inspections`, request);
+    if (status !== 201) throw new Error(`inspection of ${box}: ${status} ${text}`);
+  }
+  // Asked from within the page, so that origin and cookie are the page's own.
+  private async post(path: string, body: unknown): Promise<{ status: number; text: string }> {
+    return this.page.evaluate(
+      async ([at, content]) => {
+        const answer = await fetch(at!, { method: 'POST', headers: { 'Content-Type': 'application/json' }, body: content! });
+        return { status: answer.status, text: await answer.text() };
+      },
+      [path, JSON.stringify(body)],
     );
-    if (status !== 201) throw new Error(`inspection of ${box}: ${status}`);
+  }
+  private newId = (): string => `page-test-${Date.now()}-${Math.random().toString(36).slice(2, 8)}`;
+
+  async tell(box: string, kind: string, fields: Record<string, unknown>): Promise<Box> {
+    const { status, text } = await this.post(`/api/boxes/${encodeURIComponent(box)}/told/${kind}`, { request: this.newId(), ...fields });
+    if (status !== 201) throw new Error(`${kind} of ${box}: ${status} ${text}`);
+    return JSON.parse(text) as Box;
+  }
+  async tellShop(kind: string, fields: Record<string, unknown>): Promise<void> {
+    const { status, text } = await this.post(`/api/shop/told/${kind}`, { request: this.newId(), ...fields });
+    if (status !== 201) throw new Error(`${kind}: ${status} ${text}`);
+  }
+  // A box nobody told anything of yet, so that a test stands on nothing but what it tells itself.
+  async freshBox(pieces: readonly string[] = []): Promise<string> {
+    const id = `TM-9${Math.floor(Math.random() * 1e6).toString().padStart(6, '0')}`;
+    await this.tell(id, 'registered', {
+      name: 'Elbow core', makes: 'an elbow', process: 'cold-box', material: 'aluminium', home_place: 'Rack Z, bay 1',
+    });
+    for (const piece of pieces) await this.tell(id, 'piece-registered', { piece: `${id}-${piece}`, name: `Former ${piece}`, home: 'Rack Z, bay 1, tray' });
+    return id;
+  }
+  // The same, inspected and in a run whose first pieces have passed.
+  async runningBox(): Promise<string> {
+    const id = await this.freshBox();
+    await this.inspect(id, []);
+    await this.tell(id, 'run-opened', { station: 'Station 9', planned: 100, batch: 'B-9' });
+    const { run } = await this.box(id);
+    for (let i = 0; i < run!.first_pieces; i++) await this.tell(id, 'first-piece', { run: run!.run, number: i + 1, passed: true });
+    return id;
   }
   // A box whose scans can be read and that has a reading with something found.
   async readBox(): Promise<{ box: Box; reading: string }> {

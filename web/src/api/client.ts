@@ -1,7 +1,7 @@
 // Every call to the service. A call that is answered with a refusal, or not at all, throws Refused with the service's
 // own words: what is wrong and what to do next.
 import type {
-  Box, ChainCheck, Checkpoints, ClosingAnswer, ClosingPage, ClosingTried, Floor, FoundBox, InspectionRequest, Job, Me, MeasuredChart, MeasuredValue, MeasurementRequest, Measurements, Problem, Reading, ScanUnit, Section, ShopPage, SignIn, StockTake, Suspects,
+  Box, ChainCheck, Checkpoints, CheckpointsText, ClosingAnswer, ClosingPage, ClosingTried, Floor, FoundBox, InspectionRequest, Job, Me, MeasuredChart, MeasuredValue, MeasurementRequest, Measurements, Problem, Reading, ScanUnit, Section, ShopPage, SignIn, StockTake, Suspects,
 } from './types';
 
 export class Refused extends Error {
@@ -104,6 +104,8 @@ export const api = {
   doubt: (box: string, property: string, from?: string) => fetched<Suspects>('GET', asking(at('boxes', box, 'doubt'), { property, from })),
   takeStock: (request: string, rack: string, read: { code: string; bay?: string }[]) =>
     fetched<StockTake>('POST', at('stock-takes'), { request, rack, read }),
+  checkpointsText: () => fetched<CheckpointsText>('GET', at('checkpoints', 'text')),
+  tellShop: (kind: string, told: Told) => fetched<ShopPage>('POST', at('shop', 'told', kind), told),
   closing: (box: string) => fetched<ClosingPage>('GET', at('boxes', box, 'closing')),
   tryClosing: (box: string, tried: ClosingTried) => fetched<ClosingAnswer>('POST', at('boxes', box, 'closing'), tried),
   measurements: (box: string, of?: string) => fetched<Measurements>('GET', asking(at('boxes', box, 'measurements'), { of })),
@@ -118,6 +120,19 @@ export const api = {
     return (await send('GET', at('readings', reading, 'surface'), undefined, signal)).arrayBuffer();
   },
 };
+
+// The name under which the service keeps the picture.
+export async function sendPhoto(file: File): Promise<string> {
+  let answer: Response;
+  try {
+    answer = await fetch(at('photos'), { method: 'POST', credentials: 'same-origin', headers: { 'Content-Type': 'application/octet-stream' }, body: file });
+  } catch {
+    throw new Refused(0, words.unreachable);
+  }
+  const text = await answer.text();
+  if (!answer.ok) throw refusal(answer.status, text);
+  return (JSON.parse(text) as { photo: string }).photo;
+}
 
 export interface Upload {
   done: Promise<Job>;

@@ -47,4 +47,5 @@ export type RunCondition = Schemas['RunCondition'];
 export type RunRule = Schemas['RunRule'];
 export type ScanVerdict = Reading['verdict'];
 export type Checkpoints = operations['checkpoints']['responses'][200]['content']['application/json'];
+export type CheckpointsText = operations['checkpointsText']['responses'][200]['content']['application/json'];
 export type ScanUnit = NonNullable<NonNullable<operations['uploadScan']['parameters']['query']>['unit']>;

@@ -6,6 +6,7 @@ export interface Answer {
   passed: boolean | null; // null: still open
   value: string; // as typed
   remark: string;
+  photo?: string; // as the service keeps it
 }
 
 export interface Draft {
@@ -46,6 +47,7 @@ export function resultsOf(checkpoints: readonly Checkpoint[], answers: Record<st
     const measured = wantsValue(checkpoint) ? measuredValue(answer.value) : null;
     if (measured !== null) result.measured = measured;
     if (answer.remark.trim() !== '') result.remark = answer.remark.trim();
+    if (answer.photo) result.photo = answer.photo;
     return result;
   });
 }

@@ -32,6 +32,7 @@ export const drawings = {
   move: 'M3 12h18M15 6l6 6-6 6M3 8v8',
   stock: 'M4 4h16M4 12h16M4 20h16M7 4v8M17 12v8M12 4v8',
   trace: 'M4 6h9M4 12h9M4 18h9M17 5v3M17 11v3M17 17v3M17 8l3 1.5-3 1.5',
+  camera: 'M3 7h4l2-3h6l2 3h4v13H3zM12 9.5a4 4 0 1 1 0 8 4 4 0 0 1 0-8z',
   clock: 'M12 4a8.5 8.5 0 1 1 0 17 8.5 8.5 0 0 1 0-17zM12 8v5l3 2M9 1.5h6',
   turnLeft: 'M4 12a8 8 0 1 0 3-6.2M7 2v4h4',
   turnRight: 'M20 12a8 8 0 1 1-3-6.2M17 2v4h-4',

@@ -3,6 +3,7 @@ export type Route =
   | { screen: 'floor' }
   | { screen: 'move'; label?: string }
   | { screen: 'stock-take' }
+  | { screen: 'checkpoints' }
   | { screen: 'box'; box: string; entry?: number }
   | { screen: 'inspect'; box: string }
   | { screen: 'run'; box: string }
@@ -18,7 +19,7 @@ export function routeOf(fragment: string): Route {
   const parts = fragment.replace(/^#?\/?/, '').split('/').map(decoded);
   const [first, box, third, fourth, fifth] = parts;
   if (first === 'move') return { screen: 'move', ...(box && { label: box }) };
-  if (first === 'stock-take') return { screen: first };
+  if (first === 'stock-take' || first === 'checkpoints') return { screen: first };
   if (first !== 'box' || !box) return { screen: 'floor' };
   if (third === 'inspect' || third === 'run' || third === 'defect' || third === 'hold' || third === 'trace') return { screen: third, box };
   if (third === 'scan') return { screen: 'scan', box };
@@ -51,6 +52,7 @@ export const links = {
   trace: (box: string): string => to('box', box, 'trace'),
   move: (...label: [] | [string]): string => to('move', ...label),
   stockTake: (): string => to('stock-take'),
+  checkpoints: (): string => to('checkpoints'),
   scan: (box: string): string => to('box', box, 'scan'),
   closing: (box: string): string => to('box', box, 'closing'),
   wear: (box: string): string => to('box', box, 'closing', 'wear'),

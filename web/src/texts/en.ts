@@ -1,6 +1,6 @@
 // Every sentence of the page in English. Other languages hold the same keys: `Catalogue` is this file's shape.
 import { measure } from './en_measure';
-import { defects, hold, kit, move, run, stock, trace } from './en_shop';
+import { checkpoints, defects, hold, kit, move, run, stock, trace } from './en_shop';
 import { plural } from './plural';
 
 export const en = {
@@ -101,6 +101,7 @@ export const en = {
     chainHelp: 'Keep the record as it is, stop relying on entries from there on, and tell the tooling engineer.',
     openReading: 'Open the reading',
     hash: 'Fingerprint',
+    photoOf: (seq: number) => `Photo of entry ${seq}`,
     reasonState: { fit: 'fit', watch: 'watch', hold: 'hold' },
     showAll: (n: number) => `Show all ${n} entries`,
   },
@@ -124,7 +125,14 @@ export const en = {
     needValue: 'Type the value first.',
     badValue: 'This is not a number. Digits, and one point or comma.',
     notWhole: 'A count is a whole number, 0 or more.',
-    photo: 'This check wants a photo. Keep it in the shop’s way and say in the remark where it is.',
+    photo: 'This check wants a photo.',
+    photoTake: 'Take a photo',
+    photoAgain: 'Take another photo',
+    photoSending: 'Sending the photo …',
+    photoOf: (title: string) => `Photo: ${title}`,
+    atMost: (value: string, unit: string) => `Allowed: up to ${value} ${unit}`,
+    atLeast: (value: string, unit: string) => `Allowed: ${value} ${unit} or more`,
+    beyond: 'This value is beyond what is allowed. Measure again, or say that it fails.',
     consequence: {
       note: 'A fail is noted.',
       watch: 'A fail puts the box on watch.',
@@ -274,6 +282,7 @@ export const en = {
     ambiguous: 'The scan fits the design in more than one way; what is said of places may belong to another place.',
   },
   measure,
+  checkpoints,
   run,
   defects,
   hold,

@@ -265,6 +265,23 @@ export const trace = {
   property: { reading: 'Scan reading', pieces: 'Loose pieces', condition: 'Condition after a run', weight: 'Core weight' } as Record<string, string>,
 };
 
+export const checkpoints = {
+  title: 'What an inspection looks at',
+  open: 'Checkpoints',
+  lead: 'The checks in their order, as the inspection shows them. Tooling and quality may write them anew; every inspection tells which version it followed.',
+  now: 'In force',
+  version: (n: number) => `Version ${n}`,
+  shipped: 'As the program came',
+  own: 'The shop’s own',
+  edit: 'Write them anew',
+  editLead: 'One [[checkpoint]] after the other. Raise the version in the first lines. A mistake is told with its place and nothing is changed.',
+  text: 'The checkpoints',
+  why: 'Why they change',
+  send: 'Put into force',
+  sending: 'Sending …',
+  done: 'In force from now on.',
+};
+
 export const kit = {
   title: 'Loose pieces',
   none: 'This box has no loose pieces.',

@@ -35,6 +35,18 @@ async function eachScreen(page: Page, shop: ShopCalls, look: (screen: string) =>
   await openMeasure(page, (await shop.movedBox()).id);
   await page.getByText('Where the limits come from').click();
   await look('measure');
+  const running = await shop.runningBox();
+  const fresh = await shop.freshBox(['A', 'B']);
+  for (const [screen, path, heading] of [
+    ['run', `box/${running}/run`, 'Care'], ['start of a run', `box/${fresh}/run`, 'Start a run'], ['defect', `box/${running}/defect`, 'What is wrong'],
+    ['hold', `box/${running}/hold`, 'Why it stands as it does'], ['trace', `box/${running}/trace`, 'In doubt, and not listed yet'],
+    ['move', `move/${fresh}`, 'Or touch the place'], ['stock-take', 'stock-take', 'Stock-take of a rack'], ['checkpoints', 'checkpoints', 'In force'],
+  ] as const) {
+    await page.goto(`/#/${path}`);
+    await page.getByRole('heading', { name: heading }).waitFor();
+    for (const folded of await page.locator('details:not([open]) > summary').all()) await folded.click();
+    await look(screen);
+  }
   await openReading(page, shop);
   await page.locator('section[aria-labelledby=findings] li button').first().click();
   await look('reading');
