@@ -44,7 +44,7 @@ async function eachScreen(page: Page, shop: ShopCalls, look: (screen: string) =>
   ] as const) {
     await page.goto(`/#/${path}`);
     await page.getByRole('heading', { name: heading }).waitFor();
-    for (const folded of await page.locator('details:not([open]) > summary').all()) await folded.click();
+    await page.evaluate(() => document.querySelectorAll('details').forEach((folded) => (folded.open = true)));
     await look(screen);
   }
   await openReading(page, shop);
@@ -84,8 +84,8 @@ test('no screen is wider than a phone of 360 px, and everything to touch is at l
       const small = await page.evaluate(() => {
         const found: string[] = [];
         for (const element of document.querySelectorAll<HTMLElement>('button, a, input, textarea, select')) {
-          // A hidden file or radio field is touched through its label.
-          const target = element.matches('input[type=file], input[type=radio]') ? element.closest('label')! : element;
+          // A hidden file or radio field, or a small box to tick, is touched through its label.
+          const target = element.matches('input[type=file], input[type=radio], input[type=checkbox]') ? element.closest('label')! : element;
           const { width, height } = target.getBoundingClientRect();
           const hidden = getComputedStyle(element).visibility === 'hidden' || element.classList.contains('skip') || width === 0;
           // Links inside text are bound to its lines; they reach 48 px by height alone.
