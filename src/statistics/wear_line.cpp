@@ -70,38 +70,61 @@ void find_set_backs(WearLine& line, double common_noise_mm, const WearSettings& 
   }
 }
 
+// Readings between two repairs, about their own weighted middle.
+struct Stretch {
+  std::span<const WearReading> readings;
+  double weight = 0, shots = 0, depth_mm = 0;
+};
+
+std::vector<Stretch> stretches_of(const WearLine& line) {
+  std::vector<Stretch> stretches;
+  for (std::size_t s = 0; s < line.starts.size(); ++s) {
+    const std::size_t end = s + 1 < line.starts.size() ? line.starts[s + 1] : line.readings.size();
+    Stretch stretch{std::span(line.readings).subspan(line.starts[s], end - line.starts[s])};
+    for (const WearReading& one : stretch.readings) {
+      stretch.weight += weight(one);
+      stretch.shots += weight(one) * one.shots;
+      stretch.depth_mm += weight(one) * one.depth_mm;
+    }
+    stretch.shots /= stretch.weight;
+    stretch.depth_mm /= stretch.weight;
+    stretches.push_back(stretch);
+  }
+  return stretches;
+}
+
+// What is left of the depths beside the line. Summed up by itself: as a difference of two sums an exact line
+// would leave their rounding, which looks like scatter.
+double squares_left(const std::vector<Stretch>& stretches, double slope) {
+  double squares = 0;
+  for (const Stretch& stretch : stretches)
+    for (const WearReading& one : stretch.readings)
+      squares += weight(one) *
+                 std::pow(one.depth_mm - stretch.depth_mm - slope * (one.shots - stretch.shots), 2);
+  return squares;
+}
+
 // One depth for each stretch between repairs and one slope for all. With every stretch about its own weighted
 // middle the slope stands alone: no matrix to turn over, nothing lost to large shot counts.
 void fit(WearLine& line) {
-  const std::vector<WearReading>& r = line.readings;
-  double sxx = 0, sxy = 0, syy = 0, last_middle = 0, last_depth = 0, last_weight = 0;
-  for (std::size_t s = 0; s < line.starts.size(); ++s) {
-    const std::size_t end = s + 1 < line.starts.size() ? line.starts[s + 1] : r.size();
-    double w = 0, x = 0, y = 0;
-    for (std::size_t i = line.starts[s]; i < end; ++i) {
-      w += weight(r[i]);
-      x += weight(r[i]) * r[i].shots;
-      y += weight(r[i]) * r[i].depth_mm;
+  const std::vector<Stretch> stretches = stretches_of(line);
+  double sxx = 0, sxy = 0;
+  for (const Stretch& stretch : stretches)
+    for (const WearReading& one : stretch.readings) {
+      const double dx = one.shots - stretch.shots;
+      sxx += weight(one) * dx * dx;
+      sxy += weight(one) * dx * (one.depth_mm - stretch.depth_mm);
     }
-    for (std::size_t i = line.starts[s]; i < end; ++i) {
-      const double dx = r[i].shots - x / w, dy = r[i].depth_mm - y / w;
-      sxx += weight(r[i]) * dx * dx;
-      sxy += weight(r[i]) * dx * dy;
-      syy += weight(r[i]) * dy * dy;
-    }
-    last_middle = x / w;
-    last_depth = y / w;
-    last_weight = w;
-  }
   line.has_slope = sxx > 0;
-  const double ahead = r.back().shots - last_middle;
+  const double ahead = line.readings.back().shots - stretches.back().shots;
   line.slope = line.has_slope ? sxy / sxx : 0;
   line.slope_variance = line.has_slope ? 1 / sxx : 0;
   line.covariance = ahead * line.slope_variance;
-  line.depth_mm = last_depth + ahead * line.slope;
-  line.depth_variance = 1 / last_weight + ahead * ahead * line.slope_variance;
-  line.squares = line.has_slope ? std::max(syy - sxy * sxy / sxx, 0.0) : syy;
-  line.degrees = static_cast<double>(r.size() - line.starts.size()) - (line.has_slope ? 1 : 0);
+  line.depth_mm = stretches.back().depth_mm + ahead * line.slope;
+  line.depth_variance = 1 / stretches.back().weight + ahead * ahead * line.slope_variance;
+  line.squares = squares_left(stretches, line.slope);
+  line.degrees =
+      static_cast<double>(line.readings.size() - line.starts.size()) - (line.has_slope ? 1 : 0);
 }
 
 void check(std::span<const WearReading> readings) {

@@ -157,5 +157,15 @@ TEST(MeasuringInterval, IsDueNowWhenTheLimitMayBePassed) {
   EXPECT_EQ(interval.reason, IntervalReason::due_now);
 }
 
+// Depths read off a drawing, not measured: the interval would be rounding and nothing else.
+TEST(Wear, DepthsOnAnExactLineTellNoScatterWhateverTheirSignOrTheirShots) {
+  for (const double sign : {1.0, -1.0})
+    for (const double shots : {1.0, 1000.0, 1234567.0}) {
+      std::vector<WearReading> readings;
+      for (int i = 1; i <= 8; ++i) readings.push_back({"P1", shots * i, sign * 0.01 * i, std::nullopt});
+      EXPECT_THROW(wear(readings, WearSettings{}), InputError) << sign << " " << shots;
+    }
+}
+
 }  // namespace
 }  // namespace boxfettle
