@@ -85,7 +85,8 @@ TEST(EHandbook, EwmaOfTwentyValues) {
   EXPECT_TRUE(chart.signals.empty());
 }
 
-// NIST/SEMATECH e-Handbook 6.3.2.3, from memory: target 325, k 0.3175, h 4.1959 in the values' unit.
+// NIST/SEMATECH e-Handbook 6.3.2.3: target 325, k 0.3175, h 4.1959 in the values' unit (these three from
+// memory); the means and group 14 as the first signal read where several public repositories quote them.
 TEST(EHandbook, CusumOfTwentyMeans) {
   ChartSettings settings;
   settings.kind = ChartKind::cusum;

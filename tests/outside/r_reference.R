@@ -91,3 +91,17 @@ chain <- function(lambda, width, shift, states) {
 ewma <- function(lambda, width, shift)
   chain(lambda, width, shift, 601) + (chain(lambda, width, shift, 601) - chain(lambda, width, shift, 301)) / ((601 / 301)^2 - 1)
 say("ewma", ewma(0.2, 2.962, 0), ewma(0.2, 2.962, 1))
+
+# Charts of counts and of bad fractions: centre by R's own models, sigma and run length by summing up the
+# distribution itself instead of its formula.
+around <- function(count, probability, scale) {
+  mean <- sum(count * probability)
+  sd <- sqrt(sum((count - mean)^2 * probability))
+  inside <- count >= mean - 3 * sd - 1e-9 & count <= mean + 3 * sd + 1e-9
+  c(mean, max(mean - 3 * sd, 0), mean + 3 * sd, 1 / (1 - sum(probability[inside]))) / c(scale, scale, scale, 1)
+}
+counts <- table_of("counts.csv")
+level <- exp(coef(glm(defects ~ 1, poisson, counts, epsilon = 1e-14)))
+say("counts", around(0:1000, dpois(0:1000, level), 1))
+share <- plogis(coef(glm(cbind(bad, 50 - bad) ~ 1, binomial, table_of("fractions.csv"), epsilon = 1e-14)))
+say("fractions", around(0:50, dbinom(0:50, 50, share), 50))

@@ -78,11 +78,26 @@ inline std::vector<double> leaning_weights() {
   return weights;
 }
 
+// Defects on so many cores, and bad cores of 50 looked at in each shift.
+inline std::vector<int> defects_counted() {
+  RandomNumbers random(46);
+  std::vector<int> counts;
+  for (int i = 0; i < 25; ++i) counts.push_back(static_cast<int>(9 + 7 * random.uniform()));
+  return counts;
+}
+
+inline std::vector<int> bad_of_fifty() {
+  RandomNumbers random(47);
+  std::vector<int> counts;
+  for (int i = 0; i < 30; ++i) counts.push_back(static_cast<int>(4 + 9 * random.uniform()));
+  return counts;
+}
+
 // Seventeen digits: R reads back the very doubles.
 inline void write_r_tables(const std::filesystem::path& folder) {
   std::ofstream binomial(folder / "binomial.csv"), lives(folder / "lives.csv"),
       between(folder / "between.csv"), depths(folder / "depths.csv"), gauge(folder / "gauge.csv"),
-      weights(folder / "weights.csv");
+      weights(folder / "weights.csv"), counts(folder / "counts.csv"), fractions(folder / "fractions.csv");
   binomial << "checked,bad,confidence\n";
   for (const BinomialCase& one : binomial_cases())
     binomial << one.checked << "," << one.bad << "," << one.confidence << "\n";
@@ -101,6 +116,10 @@ inline void write_r_tables(const std::filesystem::path& folder) {
     gauge << printed("%s,%s,%.17g\n", one.part.c_str(), one.person.c_str(), one.value);
   weights << "value\n";
   for (const double one : leaning_weights()) weights << printed("%.17g\n", one);
+  counts << "defects\n";
+  for (const int one : defects_counted()) counts << one << "\n";
+  fractions << "bad\n";
+  for (const int one : bad_of_fifty()) fractions << one << "\n";
 }
 
 }  // namespace boxfettle

@@ -10,6 +10,7 @@
 #include "outside/r_reference_data.hpp"
 #include "statistics/anderson_darling.hpp"
 #include "statistics/average_run_length.hpp"
+#include "statistics/control_chart.hpp"
 #include "statistics/first_pieces.hpp"
 #include "statistics/gauge_study.hpp"
 #include "statistics/regression.hpp"
@@ -157,6 +158,21 @@ TEST_F(R, GivesTheSameToleranceFactors) {
 // Two chains of states, taken to their limit.
 TEST_F(R, GivesTheSameRunLengthOfAnEwmaByAnotherMethod) {
   expect("ewma", {ewma_run_length(0.2, 2.962, 0), ewma_run_length(0.2, 2.962, 1)}, 1e-6);
+}
+
+// Counts: the limits are three sigma of a Poisson or binomial distribution, which R sums up term by term.
+TEST_F(R, DrawsTheSameLimitsOfCountsAndBadFractions) {
+  const auto told = [](ChartKind kind, const std::vector<int>& counts) {
+    ChartSettings settings;
+    settings.kind = kind;
+    std::vector<Subgroup> points;
+    for (const int count : counts) points.push_back({{static_cast<double>(count)}, 50});
+    const ControlChart chart = control_chart(points, settings);
+    return std::vector{chart.limits.centre, chart.limits.lower, chart.limits.upper,
+                       *chart.run_lengths.in_control};
+  };
+  expect("counts", told(ChartKind::c, defects_counted()), 1e-9);
+  expect("fractions", told(ChartKind::p, bad_of_fifty()), 1e-9);
 }
 
 }  // namespace
