@@ -5,7 +5,6 @@
 
 #include "app/command_line.hpp"
 #include "input/replace_file.hpp"
-#include "paper/json_object.hpp"
 
 namespace boxfettle {
 
@@ -23,7 +22,7 @@ Answer answer_in(const CommandLine& line, const std::vector<std::string>& files,
   std::vector<InputFile> inputs;
   if (line.has("--json"))
     for (const std::string& file : files) inputs.push_back(input_file(file));
-  Answer answer{line.has("--json") ? json_text(forms.json(inputs)) : forms.text()};
+  Answer answer{line.has("--json") ? forms.json(inputs) : forms.text()};
   if (picture) {
     const std::string drawing = forms.picture();
     replace_file(*picture, std::as_bytes(std::span(drawing)));

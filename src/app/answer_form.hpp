@@ -2,7 +2,6 @@
 #pragma once
 
 #include <functional>
-#include <nlohmann/json.hpp>
 #include <string>
 #include <vector>
 
@@ -20,7 +19,7 @@ inline constexpr Option confidence_option{"--confidence", "SHARE",
 double confidence(const CommandLine& line);
 
 struct AnswerForms {
-  std::function<nlohmann::ordered_json(const std::vector<InputFile>&)> json;
+  std::function<std::string(const std::vector<InputFile>&)> json;
   std::function<std::string()> text, picture;
 };
 // Throws WrongUse when the picture would be written over one of `files`.

@@ -5,6 +5,7 @@
 #include "app/subgroup_table.hpp"
 #include "paper/capability_answer.hpp"
 #include "paper/capability_picture.hpp"
+#include "paper/json_object.hpp"
 
 namespace boxfettle {
 namespace {
@@ -23,12 +24,12 @@ Answer run(const CommandLine& line) {
     answer.values.insert(answer.values.end(), one.values.begin(), one.values.end());
   }
   answer.capability =
-      with_file_named(table, [&] { return capability(subgroups, answer.band, answer.settings); });
+      with_file_named(table.path(), [&] { return capability(subgroups, answer.band, answer.settings); });
   if (!line.has("--subgroup") && !line.has("--size"))
     answer.notes.emplace_back(
         "Without subgroups the scatter within is taken from neighbours: rows must stand in the order made.");
   return answer_in(line, {table.path()},
-                   {[&](const auto& inputs) { return capability_json(answer, inputs); },
+                   {[&](const auto& inputs) { return json_text(capability_json(answer, inputs)); },
                     [&] { return capability_text(answer); }, [&] { return capability_picture(answer); }});
 }
 

@@ -59,42 +59,48 @@ ChartSettings settings_asked(const CommandLine& line) {
   return settings;
 }
 
-// p: how many are bad among how many, from two columns, or from marks of 0 and 1 counted up.
-Subgroup counted(const LabelledValues& labelled, const MeasuredTable& table,
-                 const std::optional<std::size_t>& checked) {
-  const double bad = std::accumulate(labelled.values.begin(), labelled.values.end(), 0.0);
-  if (!checked) return {{bad}, static_cast<double>(labelled.values.size())};
-  double looked_at = 0;
-  for (const std::size_t row : labelled.rows) {
-    const double one = table.number(row, *checked).value_or(0);
-    if (one < 0) throw table.fault(row, "fewer than none were checked", "count whole cores");
-    looked_at += one;
+// p: the column that says how many were checked; none when marks of 0 and 1 are counted up.
+std::optional<std::size_t> checked_column(const CommandLine& line, const MeasuredTable& table,
+                                          ChartKind kind) {
+  if (kind != ChartKind::p) {
+    if (line.has("--checked-column")) throw WrongUse("--checked-column goes with --kind p only");
+    return std::nullopt;
   }
-  return {{bad}, looked_at};
+  const auto column = table.column_if_there(line.value("--checked-column"), {"checked"});
+  if (!column && !line.has("--subgroup") && !line.has("--size"))
+    throw InputError(table.path(), "line 1", "a p chart needs to know how many were checked",
+                     "name their column with --checked-column, or mark each core 0 or 1 and give --subgroup");
+  return column;
 }
 
-std::vector<Subgroup> subgroups_of(const SubgroupTable& grouped, const MeasuredTable& table,
-                                   const CommandLine& line, ChartKind kind) {
-  std::optional<std::size_t> checked;
-  if (kind == ChartKind::p) {
-    checked = table.column_if_there(line.value("--checked-column"), {"checked"});
-    if (!checked && !line.has("--subgroup") && !line.has("--size"))
-      throw InputError(
-          table.path(), "line 1", "a p chart needs to know how many were checked",
-          "name their column with --checked-column, or mark each core 0 or 1 and give --subgroup");
-  } else if (line.has("--checked-column")) {
-    throw WrongUse("--checked-column goes with --kind p only");
-  }
+// p and c chart one count, the sum of what the rows say.
+Subgroup subgroup_of(LabelledValues&& one, ChartKind kind, bool checked_told) {
+  if ((kind != ChartKind::p && kind != ChartKind::c) || one.values.empty())
+    return {std::move(one.values), 0};
+  const double count = std::accumulate(one.values.begin(), one.values.end(), 0.0);
+  if (kind == ChartKind::c) return {{count}, 0};
+  return {{count}, checked_told ? one.checked : static_cast<double>(one.values.size())};
+}
+
+// What stands in the file, without the file: a long one is not kept beside its chart.
+struct ToBeCharted {
+  std::string column;
+  std::vector<std::string> labels;
   std::vector<Subgroup> subgroups;
-  for (const LabelledValues& one : grouped.subgroups) {
-    if (kind == ChartKind::p && !one.values.empty())
-      subgroups.push_back(counted(one, table, checked));
-    else if (kind == ChartKind::c && !one.values.empty())
-      subgroups.push_back({{std::accumulate(one.values.begin(), one.values.end(), 0.0)}, 0});
-    else
-      subgroups.push_back({one.values, 0});
+};
+
+ToBeCharted to_be_charted(const CommandLine& line, ChartKind kind) {
+  const MeasuredTable table(line.operand(0));
+  const auto checked = checked_column(line, table, kind);
+  SubgroupTable grouped = subgroup_table(line, table, checked);
+  ToBeCharted charted{grouped.column, {}, {}};
+  charted.labels.reserve(grouped.subgroups.size());
+  charted.subgroups.reserve(grouped.subgroups.size());
+  for (LabelledValues& one : grouped.subgroups) {
+    charted.labels.push_back(std::move(one.label));
+    charted.subgroups.push_back(subgroup_of(std::move(one), kind, checked.has_value()));
   }
-  return subgroups;
+  return charted;
 }
 
 Answer run(const CommandLine& line) {
@@ -105,14 +111,16 @@ Answer run(const CommandLine& line) {
   if (means && !line.has("--subgroup") && !line.has("--size"))
     throw WrongUse("--kind " + std::string(name(kind)) +
                    " needs --subgroup NAME or --size N: which cores belong together");
-  const MeasuredTable table(line.operand(0));
-  const SubgroupTable grouped = subgroup_table(line, table);
-  answer.column = grouped.column;
-  for (const LabelledValues& one : grouped.subgroups) answer.labels.push_back(one.label);
-  answer.chart = with_file_named(
-      table, [&] { return control_chart(subgroups_of(grouped, table, line, kind), answer.settings); });
-  return answer_in(line, {table.path()},
-                   {[&](const auto& inputs) { return chart_json(answer, inputs); },
+  const std::string file = line.operand(0);
+  {
+    ToBeCharted charted = to_be_charted(line, kind);
+    answer.column = std::move(charted.column);
+    answer.labels = std::move(charted.labels);
+    answer.chart =
+        with_file_named(file, [&] { return control_chart(charted.subgroups, answer.settings); });
+  }
+  return answer_in(line, {file},
+                   {[&](const auto& inputs) { return chart_json_text(answer, inputs); },
                     [&] { return chart_text(answer); }, [&] { return chart_picture(answer); }});
 }
 

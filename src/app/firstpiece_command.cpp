@@ -8,6 +8,7 @@
 #include "app/measured_table.hpp"
 #include "paper/first_piece_answer.hpp"
 #include "paper/first_piece_picture.hpp"
+#include "paper/json_object.hpp"
 #include "statistics/moments.hpp"
 
 namespace boxfettle {
@@ -126,7 +127,7 @@ Answer run(const CommandLine& line) {
   answer.notes.emplace_back(
       "First pieces speak for the run only as long as nothing changes: box, sand, pressure, people.");
   return answer_in(line, files,
-                   {[&](const auto& inputs) { return first_piece_json(answer, inputs); },
+                   {[&](const auto& inputs) { return json_text(first_piece_json(answer, inputs)); },
                     [&] { return first_piece_text(answer); }, [&] { return first_piece_picture(answer); }});
 }
 

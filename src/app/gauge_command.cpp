@@ -5,6 +5,7 @@
 #include "app/measured_table.hpp"
 #include "paper/gauge_answer.hpp"
 #include "paper/gauge_picture.hpp"
+#include "paper/json_object.hpp"
 
 namespace boxfettle {
 namespace {
@@ -26,9 +27,9 @@ Answer run(const CommandLine& line) {
     answer.readings.push_back({table.text(row, part), person ? table.text(row, *person) : "-", *reading});
   }
   answer.column = table.column_name(value);
-  answer.study = with_file_named(table, [&] { return gauge_study(answer.readings, answer.settings); });
+  answer.study = with_file_named(table.path(), [&] { return gauge_study(answer.readings, answer.settings); });
   return answer_in(line, {table.path()},
-                   {[&](const auto& inputs) { return gauge_json(answer, inputs); },
+                   {[&](const auto& inputs) { return json_text(gauge_json(answer, inputs)); },
                     [&] { return gauge_text(answer); }, [&] { return gauge_picture(answer); }});
 }
 

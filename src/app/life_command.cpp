@@ -6,6 +6,7 @@
 #include "app/answer_form.hpp"
 #include "app/command_line.hpp"
 #include "app/measured_table.hpp"
+#include "paper/json_object.hpp"
 #include "paper/life_answer.hpp"
 #include "paper/life_picture.hpp"
 
@@ -104,7 +105,7 @@ Answer run(const CommandLine& line) {
   const auto costs = costs_asked(line);
   const MeasuredTable table(line.operand(0));
   LifeTable(line, table).read(answer);
-  const auto life = with_file_named(table, [&] { return weibull_life(answer.records); });
+  const auto life = with_file_named(table.path(), [&] { return weibull_life(answer.records); });
   if (life) answer.told = told_life(answer, *life, costs);
   const bool any_failed = std::ranges::any_of(answer.records, &LifeRecord::failed);
   if (!any_failed) answer.b10_at_least = bound_without_failures(answer.records, 1, 0.1, answer.confidence);
@@ -114,7 +115,7 @@ Answer run(const CommandLine& line) {
     answer.comparison = compare_groups(groups);
   }
   return answer_in(line, {table.path()},
-                   {[&](const auto& inputs) { return life_json(answer, inputs); },
+                   {[&](const auto& inputs) { return json_text(life_json(answer, inputs)); },
                     [&] { return life_text(answer); }, [&] { return life_picture(answer); }});
 }
 

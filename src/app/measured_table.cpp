@@ -42,7 +42,7 @@ std::size_t MeasuredTable::column(const std::optional<std::string>& asked,
 bool MeasuredTable::mostly_numbers(std::size_t column) const {
   std::size_t numbers = 0, filled = 0;
   for (std::size_t row = 0; row < std::min<std::size_t>(rows(), 1000); ++row) {
-    const std::string& word = table_.text(row, column);
+    const std::string_view word = table_.text(row, column);
     if (word.empty()) continue;
     ++filled;
     double value = 0;
@@ -75,7 +75,7 @@ std::optional<double> MeasuredTable::number(std::size_t row, std::size_t column)
 }
 
 std::string MeasuredTable::text(std::size_t row, std::size_t column) const {
-  std::string text = table_.text(row, column);
+  std::string text(table_.text(row, column));
   for (char& c : text)
     if (static_cast<unsigned char>(c) < 0x20 || c == 0x7f) c = '?';
   return text;

@@ -44,12 +44,12 @@ class MeasuredTable {
 
 // What a calculation refuses is told with the file it was fed from.
 template <typename Work>
-auto with_file_named(const MeasuredTable& table, const Work& work) {
+auto with_file_named(const std::string& file, const Work& work) {
   try {
     return work();
   } catch (const InputError& error) {
     if (!error.file().empty()) throw;
-    throw InputError(table.path(), error.place(), error.fault(), error.mend());
+    throw InputError(file, error.place(), error.fault(), error.mend());
   }
 }
 

@@ -67,13 +67,13 @@ std::int64_t count_of(double number, const CsvTable& table, std::size_t row) {
 
 // What the table says of one scan, put into the list.
 void take_row(const CsvTable& table, std::size_t row, std::vector<DatedScan>& scans) {
-  const std::string& name = table.text(row, table.column("file"));
+  const std::string name(table.text(row, table.column("file")));
   const auto scan = std::find_if(scans.begin(), scans.end(),
                                  [&](const DatedScan& one) { return one.file.filename() == name; });
   if (scan == scans.end())
     throw InputError(table.file(), table.place(row), "names '" + name + "', which is no scan in this folder",
                      "correct the name, or take the line out");
-  if (const std::string& date = table.text(row, table.column("date")); !date.empty()) {
+  if (const std::string date(table.text(row, table.column("date"))); !date.empty()) {
     if (!is_calendar_date(date))
       throw InputError(table.file(), table.place(row), "'" + date.substr(0, 24) + "' is no day",
                        "write it as YYYY-MM-DD");

@@ -1,6 +1,7 @@
 // Which measured values belong together: one row a subgroup, rows of one label, or so many rows in turn.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -19,8 +20,8 @@ inline constexpr Option size_option{"--size", "N", "or: so many rows in turn mak
 
 struct LabelledValues {
   std::string label;
-  std::vector<double> values;     // missing ones left out
-  std::vector<std::size_t> rows;  // of the table, missing ones among them
+  std::vector<double> values;  // missing ones left out
+  double checked = 0;          // how many were looked at, where a column says so
 };
 
 struct SubgroupTable {
@@ -29,7 +30,10 @@ struct SubgroupTable {
 };
 
 // Without --subgroup and --size every row is a subgroup of its own, called by its number from 1 or by what
-// stands in a column "label", "core", "date" or "time". Throws WrongUse for both options at once.
-SubgroupTable subgroup_table(const CommandLine& line, const MeasuredTable& table);
+// stands in a column "label", "core", "date" or "time". `checked` is the
+// column that says how many were looked at. Throws WrongUse for both options at once, InputError for what is
+// no number.
+SubgroupTable subgroup_table(const CommandLine& line, const MeasuredTable& table,
+                             std::optional<std::size_t> checked = {});
 
 }  // namespace boxfettle

@@ -3,6 +3,7 @@
 #include "app/answer_form.hpp"
 #include "app/command_line.hpp"
 #include "app/measured_table.hpp"
+#include "paper/json_object.hpp"
 #include "paper/wear_answer.hpp"
 #include "paper/wear_picture.hpp"
 
@@ -42,10 +43,10 @@ Answer run(const CommandLine& line) {
   answer.asked.monthly_shots = line.number("--monthly-shots", 1e-3, 1e9);
   const MeasuredTable table(line.operand(0));
   answer.readings = readings_in(line, table, answer.notes);
-  answer.wear = with_file_named(table, [&] { return wear(answer.readings, answer.settings); });
+  answer.wear = with_file_named(table.path(), [&] { return wear(answer.readings, answer.settings); });
   answer.interval = measuring_interval(answer.wear, answer.asked);
   return answer_in(line, {table.path()},
-                   {[&](const auto& inputs) { return wear_json(answer, inputs); },
+                   {[&](const auto& inputs) { return json_text(wear_json(answer, inputs)); },
                     [&] { return wear_text(answer); }, [&] { return wear_picture(answer); }});
 }
 

@@ -86,6 +86,7 @@ std::vector<std::string> fields_of(std::string_view line, char separator, const 
 
 CsvTable::CsvTable(std::string_view text, std::string file) : file_(std::move(file)) {
   if (text.starts_with("\xEF\xBB\xBF")) text.remove_prefix(3);
+  letters_.reserve(text.size());
   for (std::size_t number = 1; !text.empty(); ++number) {
     const std::string_view line = take_line(text);
     if (trimmed(line).empty()) continue;
@@ -94,16 +95,23 @@ CsvTable::CsvTable(std::string_view text, std::string file) : file_(std::move(fi
       columns_ = fields_of(line, separator_, file_, number);
       continue;
     }
-    Row row{number, fields_of(line, separator_, file_, number)};
-    if (row.fields.size() > columns_.size())
-      throw InputError(file_, "line " + std::to_string(number),
-                       std::to_string(row.fields.size()) + " fields under " +
-                           std::to_string(columns_.size()) + " column names",
-                       "quote fields that hold the separator, or export with semicolons");
-    rows_.push_back(std::move(row));
+    add_row(number, fields_of(line, separator_, file_, number));
   }
   if (columns_.empty())
     throw InputError(file_, "", "holds no header row", "write the column names in its first line");
+}
+
+void CsvTable::add_row(std::size_t line, const std::vector<std::string>& fields) {
+  if (fields.size() > columns_.size())
+    throw InputError(
+        file_, "line " + std::to_string(line),
+        std::to_string(fields.size()) + " fields under " + std::to_string(columns_.size()) + " column names",
+        "quote fields that hold the separator, or export with semicolons");
+  rows_.push_back({line, ends_.size()});
+  for (const std::string& field : fields) {
+    letters_ += field;
+    ends_.push_back(letters_.size());
+  }
 }
 
 std::optional<std::size_t> CsvTable::column_if_there(std::string_view name) const {
@@ -121,14 +129,15 @@ std::size_t CsvTable::column(std::string_view name) const {
 
 // Fields missing at a line's end are not stored: many short lines under a wide header would take memory out
 // of proportion to the file.
-const std::string& CsvTable::text(std::size_t row, std::size_t column) const {
-  static const std::string empty;
-  const std::vector<std::string>& fields = rows_[row].fields;
-  return column < fields.size() ? fields[column] : empty;
+std::string_view CsvTable::text(std::size_t row, std::size_t column) const {
+  const std::size_t field = rows_[row].first_field + column;
+  if (field >= field_end(row)) return {};
+  const std::size_t begin = field == 0 ? 0 : ends_[field - 1];
+  return std::string_view(letters_).substr(begin, ends_[field] - begin);
 }
 
 std::optional<double> CsvTable::number(std::size_t row, std::size_t column) const {
-  std::string word = text(row, column);
+  std::string word(text(row, column));
   if (word.empty()) return std::nullopt;
   std::replace(word.begin(), word.end(), ',', '.');
   const char* const first = word.data() + (word.front() == '+' ? 1 : 0);
@@ -137,7 +146,7 @@ std::optional<double> CsvTable::number(std::size_t row, std::size_t column) cons
   const auto [stopped, error] = std::from_chars(first, end, value);
   if (error != std::errc{} || stopped != end || !std::isfinite(value))
     throw InputError(file_, place(row),
-                     "'" + text(row, column).substr(0, 24) + "' under " + columns_[column] + " is no number",
+                     "'" + std::string(text(row, column).substr(0, 24)) + "' under " + columns_[column] + " is no number",
                      "write it with a decimal point or comma and no thousands mark");
   return value;
 }

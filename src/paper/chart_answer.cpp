@@ -57,6 +57,25 @@ std::string spread_name(ChartKind kind) {
                                      : "moving range";
 }
 
+std::string shape_name(ChangeShape shape) {
+  return shape == ChangeShape::jump ? "jump" : shape == ChangeShape::drift ? "drift" : "cannot-tell";
+}
+
+// In the values' unit; a single point's share is too small to be read.
+Estimate per_hundred(const ControlChart& chart, const Estimate& slope_sigmas) {
+  const double unit = 100 * point_sigma(chart);
+  return {slope_sigmas.value * unit, slope_sigmas.low * unit, slope_sigmas.high * unit};
+}
+
+std::string drift_sentence(const ChartAnswer& answer, const Drift& drift) {
+  const auto label = [&](std::size_t i) { return answer.labels[i]; };
+  const Estimate slope = per_hundred(answer.chart, drift.slope);
+  return printed("The level drifts, it did not jump: by %+.3g in a hundred points (%.3g to %.3g), since about ",
+                 slope.value, slope.low, slope.high) +
+         label(drift.from) + " (" + label(drift.low) + " to " + label(drift.high) +
+         printed("; %.4g %% confidence).", 100 * answer.settings.confidence);
+}
+
 Json change_json(const ChartAnswer& answer, const ChartChange& change) {
   Json object{{"index", change.at.first},
               {"low_index", change.at.low},
@@ -68,6 +87,16 @@ Json change_json(const ChartAnswer& answer, const ChartChange& change) {
               {"last_signal_index", change.last_signal}};
   put(object, "shift_sigmas", change.at.shift);
   put(object, "confidence", answer.settings.confidence);
+  object["shape"] = shape_name(change.shape.shape);
+  if (const auto& drift = change.shape.drift) {
+    Json& told = object["drift"] = {{"from_index", drift->from},
+                                    {"from_low_index", drift->low},
+                                    {"from_high_index", drift->high},
+                                    {"from_label", answer.labels[drift->from]},
+                                    {"from_low_label", answer.labels[drift->low]},
+                                    {"from_high_label", answer.labels[drift->high]}};
+    put(told, "per_100_points", per_hundred(answer.chart, drift->slope));
+  }
   object["text"] = change_sentence(answer, change);
   return object;
 }
@@ -135,21 +164,27 @@ std::vector<std::string> chart_notes(const ChartAnswer& answer) {
     }
   if (!chart.changes.empty())
     notes.emplace_back(
-        "A change is looked for as one step in each stretch of signals; a slow drift has no such place.");
+        "In each stretch of signals one jump and one straight drift are compared: several small jumps the same "
+        "way look like a drift.");
   return notes;
 }
 
 std::string change_sentence(const ChartAnswer& answer, const ChartChange& change) {
+  if (change.shape.drift) return drift_sentence(answer, *change.shape.drift);
   const auto label = [&](std::size_t i) { return answer.labels[i]; };
   std::string text = change.at.low == change.at.high
                          ? "The level moved at " + label(change.at.low)
                          : "The level moved between " + label(change.at.low) + " and " +
                                label(change.at.high) + ", most likely at " + label(change.at.first);
-  return text + printed(", by %+.2f sigma of a point (%.4g %% confidence).", change.at.shift,
-                        100 * answer.settings.confidence);
+  text += printed(", by %+.2f sigma of a point (%.4g %% confidence).", change.at.shift,
+                  100 * answer.settings.confidence);
+  return change.shape.shape == ChangeShape::jump ? text
+                                                 : text + " Whether it jumped or drifts, these points do not tell.";
 }
 
-nlohmann::ordered_json chart_json(const ChartAnswer& answer, const std::vector<InputFile>& inputs) {
+namespace {
+
+Json without_points(const ChartAnswer& answer, const std::vector<InputFile>& inputs) {
   const ControlChart& chart = answer.chart;
   Json object = json_object(inputs);
   object["kind"] = name(chart.kind);
@@ -163,8 +198,6 @@ nlohmann::ordered_json chart_json(const ChartAnswer& answer, const std::vector<I
   put(object, "usual_size", chart.basis.usual_size);
   object["subgroups_used"] = chart.basis.subgroups_used;
   object["points"] = Json::array();
-  for (std::size_t i = 0; i < chart.points.size(); ++i)
-    object["points"].push_back(point_json(chart.points[i], i, answer.labels[i]));
   object["signals"] = Json::array();
   for (const ChartSignal& signal : chart.signals)
     object["signals"].push_back({{"index", signal.index},
@@ -185,6 +218,21 @@ nlohmann::ordered_json chart_json(const ChartAnswer& answer, const std::vector<I
   for (const ChartChange& change : chart.changes) object["changes"].push_back(change_json(answer, change));
   object["notes"] = chart_notes(answer);
   return object;
+}
+
+}  // namespace
+
+nlohmann::ordered_json chart_json(const ChartAnswer& answer, const std::vector<InputFile>& inputs) {
+  Json object = without_points(answer, inputs);
+  for (std::size_t i = 0; i < answer.chart.points.size(); ++i)
+    object["points"].push_back(point_json(answer.chart.points[i], i, answer.labels[i]));
+  return object;
+}
+
+std::string chart_json_text(const ChartAnswer& answer, const std::vector<InputFile>& inputs) {
+  return json_text(without_points(answer, inputs), "points", answer.chart.points.size(), [&](std::size_t i) {
+    return point_json(answer.chart.points[i], i, answer.labels[i]);
+  });
 }
 
 std::string chart_text(const ChartAnswer& answer) {

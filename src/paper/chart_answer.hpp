@@ -24,8 +24,11 @@ std::vector<std::string> chart_notes(const ChartAnswer& answer);
 // "kind", "limits" {centre, lower, upper}, "spread" {...}, "points"[], "signals"[] {index, rule}, "rules"[],
 // "run_length", "changes"[], "notes". Indices count from 0.
 nlohmann::ordered_json chart_json(const ChartAnswer& answer, const std::vector<InputFile>& inputs);
+// The same, printed; for charts of very many points.
+std::string chart_json_text(const ChartAnswer& answer, const std::vector<InputFile>& inputs);
 std::string chart_text(const ChartAnswer& answer);
-// "The level moved between 312 and 340, most likely at 325, ...", by the points' labels.
+// "The level moved between 312 and 340, most likely at 325, ...", or "The level drifts, ...", by the points'
+// labels.
 std::string change_sentence(const ChartAnswer& answer, const ChartChange& change);
 
 }  // namespace boxfettle

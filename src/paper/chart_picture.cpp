@@ -1,6 +1,7 @@
 #include "paper/chart_picture.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <optional>
 #include <set>
 
@@ -11,7 +12,7 @@ namespace boxfettle {
 namespace {
 
 constexpr double width = 720, left = 64, panel_width = 560, main_height = 220, spread_height = 110;
-constexpr double top = 70, gap = 46, foot = 56;
+constexpr double top = 86, gap = 46, foot = 56;
 // More points than the paper has columns are drawn as the least and the greatest of each column.
 constexpr std::size_t most_drawn = 1200;
 
@@ -60,6 +61,17 @@ PlotRange value_range(const std::vector<ChartPoint>& points, const std::vector<s
   return range_of(all);
 }
 
+// Beside the lines, and apart from each other where the lines are close.
+void draw_limit_words(const Plot& plot, const ChartLimits& limits) {
+  const double x = plot.frame().left + plot.frame().width + 4, middle = plot.y(limits.centre) + 3;
+  const auto word = [&](double y, double value, const char* what, std::string_view colour) {
+    plot.drawing().write(x, y, printed("%s %.5g", what, value), {8.5, TextAnchor::start, colour});
+  };
+  word(std::min(plot.y(limits.upper) + 3, middle - 10), limits.upper, "upper", svg_ink::limit);
+  word(middle, limits.centre, "centre", svg_ink::quiet);
+  word(std::max(plot.y(limits.lower) + 3, middle + 10), limits.lower, "lower", svg_ink::limit);
+}
+
 // Limits as steps: each point has its own.
 void draw_limits(const Plot& plot, const std::vector<ChartPoint>& points,
                  const std::vector<std::size_t>& drawn, Show show) {
@@ -75,15 +87,7 @@ void draw_limits(const Plot& plot, const std::vector<ChartPoint>& points,
   plot.drawing().path(upper, {svg_ink::limit, 1, "5 3"});
   plot.drawing().path(lower, {svg_ink::limit, 1, "5 3"});
   plot.drawing().path(centre, {svg_ink::quiet, 0.75});
-  const ChartLimits last = show(points[drawn.back()])->limits;
-  const double x = plot.frame().left + plot.frame().width + 4;
-  const auto word = [&](double value, const char* what, std::string_view colour) {
-    plot.drawing().write(x, plot.y(value) + 3, printed("%s %.5g", what, value),
-                         {8.5, TextAnchor::start, colour});
-  };
-  word(last.upper, "upper", svg_ink::limit);
-  word(last.centre, "centre", svg_ink::quiet);
-  word(last.lower, "lower", svg_ink::limit);
+  draw_limit_words(plot, show(points[drawn.back()])->limits);
 }
 
 void draw_points(const Plot& plot, const ChartAnswer& answer, const std::vector<std::size_t>& drawn,
@@ -105,24 +109,40 @@ void draw_points(const Plot& plot, const ChartAnswer& answer, const std::vector<
   }
 }
 
+// A word's place: moved up until it covers none that was written before.
+struct WordPlace {
+  double from, to, y;
+  bool covers(const WordPlace& other) const {
+    return from < other.to && other.from < to && std::abs(y - other.y) < 9;
+  }
+};
+
 // Words at the first signal of each rule only: more would hide the points.
 void draw_signal_words(const Plot& plot, const ChartAnswer& answer, bool spread) {
   std::set<RunRule> said;
+  std::vector<WordPlace> written;
   for (const ChartSignal& signal : answer.chart.signals) {
     if (signal.of_spread != spread || !said.insert(signal.rule).second) continue;
     const ChartPoint& point = answer.chart.points[signal.index];
     const double x = plot.x(static_cast<double>(signal.index));
     const bool right_half = x > plot.frame().left + 0.7 * plot.frame().width;
-    const double y =
-        plot.y(spread ? *point.spread : *point.value) - 7 - 10 * static_cast<double>(said.size() - 1);
-    plot.drawing().write(x, std::max(y, plot.frame().top - 2), name(signal.rule),
+    const double wide = 5 * static_cast<double>(name(signal.rule).size());
+    WordPlace place{right_half ? x - wide : x, right_half ? x : x + wide,
+                    plot.y(spread ? *point.spread : *point.value) - 7};
+    while (std::ranges::any_of(written, [&](const WordPlace& one) { return place.covers(one); }))
+      place.y -= 10;
+    written.push_back(place);
+    plot.drawing().write(x, place.y, name(signal.rule),
                          {8.5, right_half ? TextAnchor::end : TextAnchor::start, svg_ink::signal, true});
   }
 }
 
-void draw_change(const Plot& plot, const ChangePoint& change) {
-  const double from = plot.x(static_cast<double>(change.low) - 0.5),
-               to = plot.x(static_cast<double>(change.high) + 0.5);
+// Where it jumped; a drift as far as it is seen.
+void draw_change(const Plot& plot, const ChartChange& change) {
+  const auto& drift = change.shape.drift;
+  const std::size_t first = drift ? drift->from : change.at.low,
+                    last = drift ? change.last_signal : change.at.high;
+  const double from = plot.x(static_cast<double>(first) - 0.5), to = plot.x(static_cast<double>(last) + 0.5);
   plot.drawing().box(from, plot.frame().top, to - from, plot.frame().height, svg_ink::band);
 }
 
@@ -135,7 +155,7 @@ void draw_panel(SvgDrawing& drawing, const ChartAnswer& answer, const PlotFrame&
   const Plot plot(drawing, frame, {-0.5, static_cast<double>(points.size()) - 0.5},
                   value_range(points, drawn, show));
   if (!spread)
-    for (const ChartChange& change : answer.chart.changes) draw_change(plot, change.at);
+    for (const ChartChange& change : answer.chart.changes) draw_change(plot, change);
   plot.y_scale(label);
   plot.x_scale("point, from 0");
   draw_limits(plot, points, drawn, show);
@@ -153,18 +173,17 @@ std::string chart_picture(const ChartAnswer& answer) {
                               std::to_string(answer.chart.signals.size()) + " signals";
   SvgDrawing drawing(width, height, title, signals);
   drawing.write(left, 24, title, {13, TextAnchor::start, svg_ink::text, true});
-  drawing.write(left, 40,
-                answer.chart.changes.empty()
-                    ? signals
-                    : signals + ". " + change_sentence(answer, answer.chart.changes.back()),
-                {9.5, TextAnchor::start, svg_ink::quiet});
+  drawing.write(left, 40, signals, {9.5, TextAnchor::start, svg_ink::quiet});
+  if (!answer.chart.changes.empty())
+    drawing.write(left, 53, change_sentence(answer, answer.chart.changes.back()),
+                  {9.5, TextAnchor::start, svg_ink::quiet});
   draw_panel(drawing, answer, {left, top, panel_width, main_height}, false,
              answer.chart.kind == ChartKind::cusum ? "sums of " + answer.column : answer.column);
   if (two)
     draw_panel(drawing, answer, {left, top + main_height + gap, panel_width, spread_height}, true,
                answer.chart.kind == ChartKind::xbar_s ? "standard deviation" : "range");
   drawing.write(left, height - 10,
-                "Diamonds are signals, named where each rule speaks first; shaded: where the level moved.",
+                "Diamonds are signals, named where each rule speaks first; shaded: where the level moved or drifts.",
                 {8.5, TextAnchor::start, svg_ink::quiet});
   return drawing.finished();
 }

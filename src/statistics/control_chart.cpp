@@ -91,6 +91,18 @@ RunLengths run_lengths(const ChartBasis& basis, const ChartSettings& settings) {
 
 }  // namespace
 
+double point_sigma(const ControlChart& chart) {
+  const double centre = chart.basis.centre, size = chart.basis.usual_size;
+  switch (chart.kind) {
+    case ChartKind::p:
+      return std::sqrt(centre * (1 - centre) / size);
+    case ChartKind::c:
+      return std::sqrt(centre);
+    default:
+      return chart.basis.sigma / std::sqrt(size);
+  }
+}
+
 std::string_view name(ChartKind kind) {
   return kind_names[static_cast<std::size_t>(kind)].second;
 }
@@ -187,21 +199,56 @@ void LiveChart::judge(const ChartPoint& point) {
 
 namespace {
 
-// Each stretch of signals is looked at from the end of the one before it.
-std::vector<ChartChange> changes_of(const std::vector<ChartSignal>& signals,
-                                    std::span<const std::optional<double>> sigmas, double confidence) {
-  std::vector<ChartChange> changes;
+using Sigmas = std::span<const std::optional<double>>;
+
+// What the points from `from` to the change's last signal tell of it.
+void look_at(ChartChange& change, Sigmas sigmas, std::size_t from, double confidence) {
+  const Sigmas points = sigmas.subspan(from, change.last_signal + 1 - from);
+  change.at = *change_point(points, confidence);  // some signal was seen, so some point is there
+  change.shape = shape_of_change(points, confidence);
+  for (std::size_t* place : {&change.at.first, &change.at.low, &change.at.high}) *place += from;
+  if (auto& drift = change.shape.drift)
+    for (std::size_t* place : {&drift->from, &drift->low, &drift->high}) *place += from;
+}
+
+// One drift seen in two stretches, as when limits were drawn through the middle of it: it is told by three
+// numbers fewer, each of which has to gain log(n)/2 in likelihood (G. Schwarz, Annals of Statistics 6, 1978).
+std::optional<ChartChange> one_drift(const ChartChange& before, const ChartChange& after, Sigmas sigmas,
+                                     std::size_t from, double confidence) {
+  ChartChange both{{}, before.first_signal, after.last_signal};
+  look_at(both, sigmas, from, confidence);
+  const double fewer = 1.5 * std::log(static_cast<double>(std::max<std::size_t>(both.shape.points, 1)));
+  const bool as_well = both.shape.fit + fewer >= before.shape.fit + after.shape.fit;
+  if (both.shape.shape != ChangeShape::drift || !as_well) return std::nullopt;
+  return both;
+}
+
+std::vector<ChartChange> stretches_of(const std::vector<ChartSignal>& signals) {
+  std::vector<ChartChange> stretches;
   for (const ChartSignal& signal : signals) {
     if (signal.of_spread) continue;
-    if (changes.empty() || signal.index > changes.back().last_signal + quiet_points)
-      changes.push_back({{}, signal.index, signal.index});
-    changes.back().last_signal = signal.index;
+    if (stretches.empty() || signal.index > stretches.back().last_signal + quiet_points)
+      stretches.push_back({{}, signal.index, signal.index});
+    stretches.back().last_signal = signal.index;
   }
-  std::size_t from = 0;
-  for (ChartChange& change : changes) {
-    // Some signal was seen, so some point is there.
-    change.at = *change_point(sigmas.subspan(from, change.last_signal + 1 - from), confidence);
-    for (std::size_t* place : {&change.at.first, &change.at.low, &change.at.high}) *place += from;
+  return stretches;
+}
+
+// Each stretch of signals is looked at from the end of the one before it.
+std::vector<ChartChange> changes_of(const std::vector<ChartSignal>& signals, Sigmas sigmas,
+                                    double confidence) {
+  std::vector<ChartChange> changes;
+  std::size_t from = 0, from_before = 0;
+  for (ChartChange& change : stretches_of(signals)) {
+    look_at(change, sigmas, from, confidence);
+    std::optional<ChartChange> together;
+    if (!changes.empty()) together = one_drift(changes.back(), change, sigmas, from_before, confidence);
+    if (together) {
+      changes.back() = *together;
+    } else {
+      changes.push_back(change);
+      from_before = from;
+    }
     from = change.last_signal + 1;
   }
   return changes;
@@ -217,6 +264,8 @@ ControlChart control_chart(std::span<const Subgroup> subgroups, const ChartSetti
                                            settings.kind == ChartKind::i_mr ? 2 : chart.basis.usual_size);
   LiveChart live(chart.basis, settings);
   std::vector<std::optional<double>> sigmas;
+  chart.points.reserve(subgroups.size());
+  sigmas.reserve(subgroups.size());
   for (const Subgroup& subgroup : subgroups) {
     chart.points.push_back(live.add(subgroup));
     chart.signals.insert(chart.signals.end(), live.signals().begin(), live.signals().end());

@@ -14,6 +14,7 @@
 
 #include "statistics/average_run_length.hpp"
 #include "statistics/change_point.hpp"
+#include "statistics/change_shape.hpp"
 #include "statistics/run_rules.hpp"
 
 namespace boxfettle {
@@ -69,11 +70,13 @@ struct ChartSignal {
   bool of_spread = false;  // seen on the second chart
 };
 
-// Signals that follow each other tell of one change; twenty points without a signal end the stretch.
+// Signals that follow each other tell of one change; twenty points without a signal end the stretch. Two
+// stretches that one straight line tells as well are one drift.
 inline constexpr std::size_t quiet_points = 20;
 struct ChartChange {
   ChangePoint at;
   std::size_t first_signal, last_signal;  // points, from 0
+  ShapeOfChange shape{};
 };
 
 struct ControlChart {
@@ -91,6 +94,9 @@ struct ControlChart {
 // value alone, a subgroup that does not fit the kind, settings that contradict each other.
 ChartBasis chart_basis(std::span<const Subgroup> subgroups, const ChartSettings& settings);
 ControlChart control_chart(std::span<const Subgroup> subgroups, const ChartSettings& settings);
+
+// Sigma of a point of the usual size, in the values' unit: what `ChartPoint::sigmas` counts.
+double point_sigma(const ControlChart& chart);
 
 // A chart that grows point by point; each costs the same however many came before.
 class LiveChart {

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <fcntl.h>
+#include <sys/resource.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
@@ -15,6 +16,7 @@ namespace boxfettle {
 struct Ran {
   int exit_code;
   std::string out, err;
+  long peak_kb = 0;  // the most memory it held
 };
 
 inline std::string content(const std::filesystem::path& path) {
@@ -37,8 +39,9 @@ inline Ran run_program(std::vector<std::string> words, const std::filesystem::pa
     ::_exit(127);
   }
   int status = 0;
-  ::waitpid(child, &status, 0);
-  const Ran ran{WIFEXITED(status) ? WEXITSTATUS(status) : -1, content(out), content(err)};
+  struct rusage used {};
+  ::wait4(child, &status, 0, &used);
+  const Ran ran{WIFEXITED(status) ? WEXITSTATUS(status) : -1, content(out), content(err), used.ru_maxrss};
   std::filesystem::remove(out);
   std::filesystem::remove(err);
   return ran;

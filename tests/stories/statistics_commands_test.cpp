@@ -98,6 +98,48 @@ TEST_F(AQualityDesk, SeesOnTheChartBetweenWhichCoresTheWeightMoved) {
   EXPECT_EQ(means["points"][3].at("size"), 4) << "one of its five cores is missing";
 }
 
+TEST_F(AQualityDesk, IsToldInWordsWhenTheWeightDriftsInsteadOfJumping) {
+  RandomNumbers random(6);
+  std::string csv = "core,weight_g\n";
+  for (int core = 1; core <= 200; ++core)
+    csv += std::to_string(core) +
+           printed(",%.1f\n", 1200 + 3 * random.normal() + 0.12 * std::max(core - 100, 0));
+  write("drifting.csv", csv);
+  const std::vector<std::string> words{"chart",    path("drifting.csv"), "--kind",    "i-mr",
+                                       "--column", "weight_g",           "--picture", path("drift.svg")};
+  const json chart = told(words);
+  ASSERT_EQ(chart.at("changes").size(), 1u);
+  const json& change = chart["changes"][0];
+  EXPECT_EQ(change.at("shape"), "drift");
+  expect_holds(change.at("drift").at("per_100_points"), 12);
+  EXPECT_LE(std::stoi(change["drift"].at("from_low_label").get<std::string>()), 100);
+  EXPECT_GE(std::stoi(change["drift"].at("from_high_label").get<std::string>()), 100);
+  const std::string sentence = change.at("text");
+  EXPECT_THAT(sentence, testing::StartsWith("The level drifts, it did not jump: by +"));
+  EXPECT_THAT(boxfettle(words).out, HasSubstr(sentence));
+  EXPECT_THAT(content(path("drift.svg")), HasSubstr(sentence));
+}
+
+// A core's row is some 6 bytes; what is kept of it is its place, its label and its point on the chart.
+TEST_F(AQualityDesk, TakesMemoryForALongChartByItsRows) {
+  const auto peak_kb = [](int cores, bool as_json) {
+    RandomNumbers random(7);
+    std::string csv = "weight_g\n";
+    for (int core = 0; core < cores; ++core) csv += printed("%.1f\n", 412 + random.normal());
+    write("long.csv", csv);
+    std::vector<std::string> words{"chart", path("long.csv"), "--kind", "i-mr"};
+    if (as_json) words.emplace_back("--json");
+    const Ran ran = boxfettle(words);
+    EXPECT_EQ(ran.exit_code, 0) << ran.err;
+    return static_cast<double>(ran.peak_kb);
+  };
+  for (const bool as_json : {false, true}) {
+    const double bytes_a_row = 1024 * (peak_kb(220'000, as_json) - peak_kb(20'000, as_json)) / 200'000;
+    std::printf("chart%s: %.0f bytes of memory a row\n", as_json ? " --json" : "", bytes_a_row);
+    EXPECT_LT(bytes_a_row, as_json ? 800 : 400);
+  }
+}
+
 TEST_F(AQualityDesk, CountsBadCoresOnAPChart) {
   write("bad.csv", "date,bad,checked\n2026-01-05,2,50\n2026-01-06,1,50\n2026-01-07,3,80\n2026-01-08,15,50\n");
   const json chart = told({"chart", path("bad.csv"), "--kind", "p", "--column", "bad"});
@@ -243,6 +285,65 @@ TEST_F(AQualityDesk, AnswersDataThatTellNothingWithOneLineAndTheReason) {
   expect_refused({"wear", path("text.csv"), "--limit", "0.3", "--picture", path("text.csv")}, 3,
                  "column 'shots'");
   EXPECT_EQ(content(path("text.csv")), before);
+}
+
+// Whatever stands in the table, each command answers or refuses in one line, and no number in its answer is
+// none.
+TEST_F(AQualityDesk, NeverPrintsANumberThatIsNone) {
+  const auto table = [](const std::string& head, const std::vector<std::string>& rows) {
+    std::string csv = head + "\n";
+    for (const std::string& row : rows) csv += row + "\n";
+    write("odd.csv", csv);
+  };
+  const auto tried = [](std::vector<std::string> words, const std::string& picture) {
+    words.insert(words.end(), {"--json", "--picture", path(picture)});
+    const Ran ran = boxfettle(words);
+    SCOPED_TRACE(testing::PrintToString(words));
+    ASSERT_TRUE(ran.exit_code == 0 || ran.exit_code == 3) << ran.exit_code << ran.err;
+    if (ran.exit_code == 3) {
+      EXPECT_EQ(ran.out, "");
+      EXPECT_EQ(std::count(ran.err.begin(), ran.err.end(), '\n'), 1) << ran.err;
+      return;
+    }
+    EXPECT_FALSE(json::parse(ran.out).empty());
+    for (const std::string& text : {ran.out, content(path(picture))})
+      for (const char* none : {"nan", "inf,", "null", "-inf"})
+        EXPECT_EQ(text.find(none), std::string::npos) << none;
+  };
+  const std::vector<std::vector<std::string>> columns{
+      {},          {""},          {"4.1"},           {"4.1", "4.1", "4.1", "4.1"},
+      {"", "", ""}, {"4.1", "", "4.2", "", "4.3", "4.1"}, {"0", "0", "0", "0"}, {"-1", "1", "-1", "1"},
+      {"1e30", "-1e30", "1e30"}, {"1e-300", "2e-300", "1e-300"}, {"1", "two", "3"}};
+  for (const auto& rows : columns) {
+    table("value", rows);
+    for (const char* kind : {"i-mr", "ewma", "cusum", "c"}) tried({"chart", path("odd.csv"), "--kind", kind}, "odd.svg");
+    for (const char* kind : {"xbar-r", "xbar-s", "p"})
+      tried({"chart", path("odd.csv"), "--kind", kind, "--size", "2"}, "odd.svg");
+    tried({"capability", path("odd.csv"), "--lower", "4", "--upper", "5"}, "odd.svg");
+    tried({"firstpiece", "--measured", path("odd.csv")}, "odd.svg");
+  }
+  const std::vector<std::vector<std::string>> lives{
+      {},      {"100,1"}, {"100,0", "200,0"}, {"100,1", "100,1", "100,1"}, {"0,1", "5,1"},
+      {"-5,1"}, {"100,maybe"}, {"old,1"},     {"1e-300,1", "1e30,1"},      {"100,1", "200,1", "300,0"}};
+  for (const auto& rows : lives) {
+    table("time,failed", rows);
+    tried({"life", path("odd.csv"), "--cost-planned", "1", "--cost-failure", "5"}, "odd.svg");
+  }
+  const std::vector<std::vector<std::string>> depths{
+      {},  {"1000,0.01"}, {"1000,0.01", "1000,0.02", "1000,0.03"}, {"0,0.5", "1000,0.6", "2000,0.75", "3000,0.8"},
+      {"1000,0.05", "2000,0.05", "3000,0.05"}, {"1000,-0.01", "2000,-0.03", "3000,-0.02"}, {"many,0.1"},
+      {"1000,0.031", "2000,0.02", "3000,0.012", "4000,0.001"}, {"1e30,1", "2e29,2", "0,1"}};
+  for (const auto& rows : depths) {
+    table("shots,depth_mm", rows);
+    tried({"wear", path("odd.csv"), "--limit", "0.3", "--monthly-shots", "2000"}, "odd.svg");
+  }
+  const std::vector<std::vector<std::string>> gauged{
+      {}, {"1,A,5"}, {"1,A,5", "1,B,5", "2,A,5", "2,B,5"}, {"1,A,5", "1,B,6", "2,A,7", "2,B,8"}, {"1,A,five"},
+      {"1,A,5", "1,A,6", "1,B,5", "1,B,6"}, {"1,A,1e30", "1,A,-1e30", "2,A,0", "2,A,1"}};
+  for (const auto& rows : gauged) {
+    table("part,operator,value", rows);
+    tried({"gauge", path("odd.csv"), "--tolerance", "1"}, "odd.svg");
+  }
 }
 
 }  // namespace
