@@ -40,12 +40,16 @@ LastTold told(const std::map<std::string, LastTold>& book, const std::string& pr
 }
 
 std::string sentence_for(const Suspects& suspects) {
-  if (suspects.lots.empty()) return "No core was made since it was last known good.";
+  const bool told_elsewhere = !suspects.whole_life && suspects.good.entry == 0;
+  if (suspects.lots.empty())
+    return told_elsewhere ? "No core was made since the doubt begins."
+                          : "No core was made since it was last known good.";
   std::string text = std::to_string(suspects.cores) + (suspects.cores == 1 ? " core in " : " cores in ") +
                      std::to_string(suspects.lots.size()) + (suspects.lots.size() == 1 ? " run" : " runs");
   if (suspects.whole_life)
     return text + ": nobody ever found this good, so every core the box made is in doubt.";
-  return text + " since it was last known good, on " + suspects.good.at.iso().substr(0, 16) + " UTC.";
+  return text + (told_elsewhere ? " since the doubt begins, on " : " since it was last known good, on ") +
+         suspects.good.at.iso().substr(0, 16) + " UTC.";
 }
 
 }  // namespace
