@@ -61,11 +61,13 @@ std::vector<Measurement> measurements_of(const MeasuredSeries& of, UtcTime now) 
   std::vector<Measurement> measured;
   for (std::int64_t number = 1; number <= of.values; ++number) {
     const double value = mean_at(of, number) + of.scatter * dice.normal();
+    const UtcTime at = time_of(of, of.values - number, now);
     measured.push_back({.request = "demo-" + std::string(of.box) + "-" + std::to_string(number),
                         .box = std::string(of.box),
                         .characteristic = std::string(of.characteristic),
                         .unit = std::string(of.unit),
-                        .at = time_of(of, of.values - number, now),
+                        .at = at,
+                        .arrived = at,
                         .who = people.operators[dice.below(people.operators.size())].name,
                         .value = std::round(value * of.steps_per_unit) / of.steps_per_unit,
                         .run = {}});

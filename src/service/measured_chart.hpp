@@ -18,9 +18,9 @@ struct MeasuredChartAsked {
   std::size_t last = 150;               // points told, the newest
 };
 
-// As `boxfettle chart --kind i-mr --json` prints it, with drift among its rules; a point's label is its
-// number among all values. Beside it "of", "unit", "values" (how many there are) and "baseline" {first, last,
-// given}. Throws InputError for values no chart can be drawn of: too few, no scatter, none from `from` on.
+// As `boxfettle chart --kind i-mr --json` prints it, with drift among its rules; points in the order they were
+// measured, those struck out left out; a point's label is its number among all values. Beside it "of", "unit",
+// "values" (how many there are), "struck" (how many of them) and "baseline" {first, last, given}. Throws InputError for values no chart can be drawn of: too few, no scatter, none from `from` on.
 nlohmann::ordered_json measured_chart_json(StoredMeasurements& kept, const std::string& box,
                                            const Characteristic& measured, const MeasuredChartAsked& asked);
 

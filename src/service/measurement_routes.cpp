@@ -1,4 +1,5 @@
 #include <charconv>
+#include <chrono>
 #include <cmath>
 
 #include "input/input_error.hpp"
@@ -12,7 +13,7 @@ namespace {
 
 using nlohmann::json;
 
-constexpr double most_told = 2000, most_baseline = 1000, any_value = 1e12;
+constexpr double most_told = 2000, most_baseline = 1000, any_value = 1e12, longest_wait_s = 90 * 86400;
 
 std::optional<double> asked_number(const HttpRequest& request, const std::string& name, double low,
                                    double high) {
@@ -43,7 +44,10 @@ json value_json(const NumberedMeasurement& one) {
             {"at", one.measurement.at.iso()},
             {"who", one.measurement.who},
             {"value", one.measurement.value}};
+  if (one.measurement.arrived != one.measurement.at) told["arrived_at"] = one.measurement.arrived.iso();
   if (!one.measurement.run.empty()) told["run"] = one.measurement.run;
+  if (const auto& struck = one.struck)
+    told["struck"] = {{"at", struck->at.iso()}, {"who", struck->who}, {"why", struck->why}};
   return told;
 }
 
@@ -54,12 +58,24 @@ HttpReply measurements(HttpRequest& request, ServiceDesk& desk) {
   json told{{"characteristics", json::array()}, {"values", json::array()}};
   for (const Characteristic& one : kept.of_box(box))
     told["characteristics"].push_back(
-        {{"of", one.name}, {"unit", one.unit}, {"values", one.values}, {"last_at", one.last_at.iso()}});
+        {{"of", one.name},
+         {"unit", one.unit},
+         {"values", one.values},
+         {"struck", one.struck},
+         {"last_at", one.last_at.iso()}});
   const auto last = asked_count<std::size_t>(request, "last", most_told, MeasuredChartAsked{}.last);
   if (const auto of = asked_text(request, "of"))
     for (const NumberedMeasurement& one : kept.newest(box, *of, last))
       told["values"].push_back(value_json(one));
   return json_reply(200, told);
+}
+
+// By how long the sender says it waited, not by the sender's clock, which may be wrong.
+UtcTime measured_at(const JsonFields& fields, UtcTime now) {
+  const double waited_s = fields.number("waited_s").value_or(0);
+  if (waited_s < 0 || waited_s > longest_wait_s)
+    fields.refuse("waited_s", "is out of range", "send the seconds since it was measured, at most 90 days");
+  return now - std::chrono::milliseconds(std::llround(1000 * waited_s));
 }
 
 Measurement measurement_in(const HttpRequest& request, UtcTime now) {
@@ -70,23 +86,45 @@ Measurement measurement_in(const HttpRequest& request, UtcTime now) {
           .box = request.path.at("box"),
           .characteristic = fields.text("of", 80),
           .unit = fields.text("unit", 10),
-          .at = now,
+          .at = measured_at(fields, now),
+          .arrived = now,
           .who = request.caller->person.name,
           .value = *value,
           .run = fields.text_or_none("run", 80)};
 }
 
+// Told to every open page: added, or struck out.
+HttpReply told_to_all(const std::variant<NumberedMeasurement, Refusal>& done, ServiceDesk& desk) {
+  if (const auto* refusal = std::get_if<Refusal>(&done))
+    return problem_reply(409, refusal->what, refusal->mend);
+  const auto& kept = std::get<NumberedMeasurement>(done);
+  desk.feed.publish("measurement", written({{"box", kept.measurement.box},
+                                            {"of", kept.measurement.characteristic},
+                                            {"number", kept.number}}));
+  return json_reply(201, value_json(kept));
+}
+
 HttpReply enter(HttpRequest& request, ServiceDesk& desk) {
   const std::string& box = request.path.at("box");
   if (!desk.shop.box(box)) return no_such_box(box);
-  const auto added = desk.store.measurements.add(measurement_in(request, desk.now()));
-  if (const auto* refusal = std::get_if<Refusal>(&added))
-    return problem_reply(409, refusal->what, refusal->mend);
-  const auto& kept = std::get<NumberedMeasurement>(added);
-  desk.feed.publish(
-      "measurement",
-      written({{"box", box}, {"of", kept.measurement.characteristic}, {"number", kept.number}}));
-  return json_reply(201, value_json(kept));
+  return told_to_all(desk.store.measurements.add(measurement_in(request, desk.now())), desk);
+}
+
+HttpReply strike(HttpRequest& request, ServiceDesk& desk) {
+  const std::string& box = request.path.at("box");
+  if (!desk.shop.box(box)) return no_such_box(box);
+  const JsonFields fields = JsonFields::parse(request.body);
+  const auto number = fields.number("number");
+  if (!number || *number < 1 || *number > any_value || *number != std::floor(*number))
+    fields.refuse("number", "is no value's number", "send the number of the value, from 1 on");
+  return told_to_all(desk.store.measurements.strike({.request = fields.text("request", 64),
+                                                     .box = box,
+                                                     .characteristic = fields.text("of", 80),
+                                                     .number = static_cast<std::int64_t>(*number),
+                                                     .at = desk.now(),
+                                                     .person = request.caller->person,
+                                                     .why = fields.text("why", 500)}),
+                     desk);
 }
 
 HttpReply chart(HttpRequest& request, ServiceDesk& desk) {
@@ -114,6 +152,10 @@ void add_measurement_routes(Router& router, ServiceDesk& desk) {
   router.add({.method = Method::post,
               .pattern = "/api/boxes/{box}/measurements",
               .answer = [&desk](HttpRequest& request) { return enter(request, desk); },
+              .body = BodyKind::json});
+  router.add({.method = Method::post,
+              .pattern = "/api/boxes/{box}/measurements/struck",
+              .answer = [&desk](HttpRequest& request) { return strike(request, desk); },
               .body = BodyKind::json});
   router.add({.pattern = "/api/boxes/{box}/chart",
               .answer = [&desk](HttpRequest& request) { return chart(request, desk); }});

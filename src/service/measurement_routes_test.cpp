@@ -29,6 +29,12 @@ class AWeighingBench : public ServedShop {
             {"unit", "g"},
             {"value", grams}};
   }
+  Answer strike(const json& body) {
+    return ask({.method = "POST",
+                .target = "/api/boxes/TM-0412/measurements/struck",
+                .body = body.dump(),
+                .type = "application/json"});
+  }
   void weigh(double grams) { ASSERT_EQ(enter(weighed(grams).dump()).status, 201); }
   // No two neighbours alike, no run: a bench where nothing happens.
   static double quiet_weight(int i, double centre) { return centre + 1.2 * std::sin(2.4 * i); }
@@ -144,6 +150,82 @@ TEST_F(AWeighingBench, AfterARepairTheChartBeginsAnewOrTakesGivenLimits) {
   for (const std::string bad : {"&from=61", "&from=0", "&from=1.5", "&baseline=1", "&sigma=0", "&sigma=nan",
                                 "&centre=heavy", "&last=1e9", "&sigma="})
     EXPECT_EQ(chart(bad).status, 422) << bad;
+}
+
+TEST_F(AWeighingBench, TheChartSaysWhenTheWeightDriftsInsteadOfJumping) {
+  for (int i = 0; i < 40; ++i) weigh(quiet_weight(i, 412));
+  for (int i = 40; i < 90; ++i) weigh(quiet_weight(i, 412) + 0.2 * (i - 40));
+  const json changes = json::parse(chart().body)["changes"];
+  ASSERT_EQ(changes.size(), 1u);
+  EXPECT_EQ(changes[0]["shape"], "drift");
+  EXPECT_THAT(changes[0]["text"].get<std::string>(), HasSubstr("drifts"));
+  const json& drift = changes[0]["drift"];
+  EXPECT_LE(std::stoi(drift["from_low_label"].get<std::string>()), 41);
+  EXPECT_GE(std::stoi(drift["from_high_label"].get<std::string>()), 41);
+  EXPECT_LT(drift["per_100_points"]["low"], 20);
+  EXPECT_GT(drift["per_100_points"]["high"], 20);
+}
+
+TEST_F(AWeighingBench, AMistypedWeightIsStruckOutAndTheChartIsDrawnWithoutIt) {
+  for (int i = 0; i < 30; ++i) weigh(i == 12 ? 41.2 : quiet_weight(i, 412));
+  const json wrong = json::parse(chart().body);
+  const json body{
+      {"request", "strike-no-13"}, {"of", "core weight"}, {"number", 13}, {"why", "a digit was lost"}};
+  const Answer done = strike(body);
+  ASSERT_EQ(done.status, 201) << done.body;
+  EXPECT_EQ(strike(body).body, done.body) << "sent again after a lost reply";
+
+  const json right = json::parse(chart().body);
+  EXPECT_EQ(right["points"].size(), 29u);
+  EXPECT_TRUE(right["signals"].empty()) << right["signals"];
+  EXPECT_LT(right["sigma"], 0.2 * wrong["sigma"].get<double>()) << "nor does the baseline count it";
+  EXPECT_EQ(right["baseline"], (json{{"first", 1}, {"last", 26}, {"given", false}}));
+  EXPECT_EQ(right["values"], 30);
+  EXPECT_EQ(right["struck"], 1);
+  EXPECT_THAT(right["notes"].dump(), HasSubstr("struck out and not counted: 1"));
+
+  const json kept = values()["values"][12];
+  EXPECT_EQ(kept["value"], 41.2) << "it stays in the record";
+  EXPECT_EQ(kept["struck"]["who"], "Ada");
+  EXPECT_EQ(kept["struck"]["why"], "a digit was lost");
+}
+
+TEST_F(AWeighingBench, WhatCannotBeStruckOutIsRefusedInWords) {
+  weigh(412.3);
+  const auto refused = [&](const char* field, const json& value) {
+    json body{{"request", "strike-no-1"}, {"of", "core weight"}, {"number", 1}, {"why", "a digit was lost"}};
+    body[field] = value;
+    return strike(body).status;
+  };
+  EXPECT_EQ(refused("number", 2), 409);
+  EXPECT_EQ(refused("of", "scratch hardness"), 409);
+  for (const json& number : {json(0), json(-1), json(1.5), json("1"), json(1e300), json()})
+    EXPECT_EQ(refused("number", number), 422) << number;
+  EXPECT_EQ(refused("why", ""), 422);
+  EXPECT_EQ(refused("request", "short"), 422);
+  EXPECT_FALSE(values()["values"][0].contains("struck"));
+
+  EXPECT_EQ(refused("why", "weighed with the tongs"), 201);
+  EXPECT_EQ(chart().status, 422);
+  EXPECT_THAT(chart().body, HasSubstr("struck out"));
+}
+
+TEST_F(AWeighingBench, AWeightThatWaitedForTheNetworkKeepsTheTimeItWasMeasured) {
+  weigh(412.3);
+  json late = weighed(411.9);
+  late["waited_s"] = 3600;
+  ASSERT_EQ(enter(late.dump()).status, 201);
+  const json told = values()["values"];
+  EXPECT_EQ(told[0]["number"], 2) << "in the order measured";
+  const UtcTime measured = UtcTime::parse(told[0]["at"].get<std::string>()),
+                arrived = UtcTime::parse(told[0]["arrived_at"].get<std::string>());
+  EXPECT_EQ(arrived - measured, std::chrono::hours(1));
+  EXPECT_FALSE(told[1].contains("arrived_at")) << "came as it was measured";
+  for (const json& waited : {json(-1), json(1e9), json("1")}) {
+    json wrong = weighed(411.9);
+    wrong["waited_s"] = waited;
+    EXPECT_EQ(enter(wrong.dump()).status, 422) << waited;
+  }
 }
 
 TEST_F(AWeighingBench, AnOpenPageHearsOfAWeightAtOnce) {

@@ -8,7 +8,7 @@ namespace boxfettle {
 namespace {
 
 constexpr std::int64_t application = 0x42664c67;  // "BfLg", in the file's header
-constexpr std::int64_t version = 2;
+constexpr std::int64_t version = 3;
 
 // `box` and `request` of an entry repeat what its text says, to find it by; verify checks that they agree.
 constexpr std::array tables{
@@ -47,6 +47,17 @@ constexpr std::array measurement_tables{
     "CREATE UNIQUE INDEX measurements_of_request ON measurements (box, request)",
 };
 
+// Since version 3. Charts go by the time of measuring, numbers by arrival. Nothing is taken out of
+// `measurements`: what was wrong is named in the other table.
+constexpr std::array struck_tables{
+    "ALTER TABLE measurements ADD COLUMN arrived_ms INTEGER NOT NULL DEFAULT 0",
+    "UPDATE measurements SET arrived_ms = at_ms",
+    "CREATE INDEX measurements_in_time ON measurements (box, characteristic, at_ms, number)",
+    "CREATE TABLE struck_measurements (box TEXT NOT NULL, characteristic TEXT NOT NULL, number INTEGER NOT NULL,"
+    " request TEXT NOT NULL, struck_ms INTEGER NOT NULL, struck_by TEXT NOT NULL, why TEXT NOT NULL,"
+    " PRIMARY KEY (box, characteristic, number)) STRICT, WITHOUT ROWID",
+};
+
 std::int64_t single(Access& access, std::string_view sql) {
   return as_integer(access.run(sql).at(0).at(0));
 }
@@ -57,6 +68,8 @@ void create_tables(Access& access, std::int64_t found) {
     for (const char* sql : tables) access.run(sql);
   if (found < 2)
     for (const char* sql : measurement_tables) access.run(sql);
+  if (found < 3)
+    for (const char* sql : struck_tables) access.run(sql);
   access.run("PRAGMA application_id = " + std::to_string(application));
   access.run("PRAGMA user_version = " + std::to_string(version));
 }

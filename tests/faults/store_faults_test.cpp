@@ -47,23 +47,30 @@ std::int64_t last_told(int pipe) {
   return last;
 }
 
+// Runs `write` in a process of its own and kills it somewhere in the middle. What it told last.
+template <typename Write>
+std::int64_t told_until_killed(const Write& write, std::mt19937& random) {
+  int ends[2];
+  if (::pipe(ends) != 0) return 0;
+  const pid_t child = ::fork();
+  if (child == 0) write(ends[1]);
+  ::close(ends[1]);
+  std::this_thread::sleep_for(std::chrono::milliseconds{20 + random() % 100});
+  ::kill(child, SIGKILL);
+  ::waitpid(child, nullptr, 0);
+  const std::int64_t told = last_told(ends[0]);
+  ::close(ends[0]);
+  return told;
+}
+
 TEST(StoreFaults, AProgramKilledInTheMiddleLeavesAWholeChainWithEverythingItConfirmed) {
   const ScratchDir dir;
   const fs::path file = dir.path() / "record.sqlite";
   std::mt19937 random(20261123);
   std::int64_t confirmed = 0;
   for (int round = 0; round < 12; ++round) {
-    int ends[2];
-    ASSERT_EQ(::pipe(ends), 0);
-    const pid_t child = ::fork();
-    ASSERT_GE(child, 0);
-    if (child == 0) write_until_killed(file, ends[1]);
-    ::close(ends[1]);
-    std::this_thread::sleep_for(std::chrono::milliseconds{20 + random() % 100});
-    ::kill(child, SIGKILL);
-    ::waitpid(child, nullptr, 0);
-    confirmed = std::max(confirmed, last_told(ends[0]));
-    ::close(ends[0]);
+    confirmed = std::max(
+        confirmed, told_until_killed([&](int pipe) { write_until_killed(file, pipe); }, random));
 
     Database database(file);
     StoredLogbook logbook(database);
@@ -98,6 +105,127 @@ TEST(StoreFaults, AFullDiskIsToldAndLosesNothing) {
   database.access().run("PRAGMA max_page_count = 100000");
   EXPECT_EQ(logbook.append(three_notes(logbook.head(), "request-later")).how, Appended::How::written);
   EXPECT_TRUE(logbook.verify().whole);
+}
+
+Measurement weighed(std::int64_t number) {
+  return {.request = "weighed-" + std::to_string(number),
+          .box = "TM-0412",
+          .characteristic = "core weight",
+          .unit = "g",
+          .at = monday + std::chrono::minutes(number),
+          .arrived = monday + std::chrono::minutes(number),
+          .who = "Asha",
+          .value = 400 + 0.001 * static_cast<double>(number),
+          .run = std::string(60, 'r')};
+}
+
+Strike struck(std::int64_t number) {
+  return {.request = "strike-" + std::to_string(number),
+          .box = "TM-0412",
+          .characteristic = "core weight",
+          .number = number,
+          .at = monday + std::chrono::hours(9000),
+          .person = {"Asha", Role::operator_},
+          .why = "weighed with the tongs"};
+}
+
+bool every_third(std::int64_t number) {
+  return number % 3 == 0;
+}
+
+std::int64_t weights_kept(StoredMeasurements& measurements) {
+  const auto told = measurements.characteristic("TM-0412", "core weight");
+  return told ? told->values : 0;
+}
+
+// Weighs core after core, strikes every third out, and tells the number once both are confirmed.
+[[noreturn]] void weigh_until_killed(const fs::path& file, int pipe) {
+  Database database(file);
+  StoredMeasurements measurements(database);
+  for (std::int64_t number = weights_kept(measurements) + 1;; ++number) {
+    measurements.add(weighed(number));
+    if (every_third(number)) measurements.strike(struck(number));
+    if (::write(pipe, &number, sizeof number) != sizeof number) ::_exit(1);
+  }
+}
+
+// Each value is there whole, as it was weighed, numbered without gaps; those told of are there with their
+// strike.
+void expect_whole(StoredMeasurements& measurements, std::int64_t confirmed) {
+  const std::int64_t kept = weights_kept(measurements);
+  EXPECT_GE(kept, confirmed);
+  const auto all = measurements.newest("TM-0412", "core weight", 1'000'000);
+  ASSERT_EQ(static_cast<std::int64_t>(all.size()), kept);
+  for (std::int64_t number = 1; number <= kept; ++number) {
+    const NumberedMeasurement& one = all[static_cast<std::size_t>(number - 1)];
+    ASSERT_EQ(one.number, number);
+    ASSERT_EQ(one.measurement.value, weighed(number).value);
+    ASSERT_EQ(one.measurement.arrived, weighed(number).arrived);
+    // The last one may have been killed between the value and its strike.
+    if (number <= confirmed) {
+      ASSERT_EQ(one.struck.has_value(), every_third(number)) << number;
+    }
+  }
+}
+
+TEST(StoreFaults, AProgramKilledWhileWeighingLosesNoWeightItConfirmedAndNoStrike) {
+  const ScratchDir dir;
+  const fs::path file = dir.path() / "record.sqlite";
+  std::mt19937 random(412);
+  std::int64_t confirmed = 0;
+  for (int round = 0; round < 12; ++round) {
+    confirmed = std::max(
+        confirmed, told_until_killed([&](int pipe) { weigh_until_killed(file, pipe); }, random));
+    Database database(file);
+    StoredMeasurements measurements(database);
+    expect_whole(measurements, confirmed);
+    // What was killed on its way to the sender is sent again by it.
+    const std::int64_t last = weights_kept(measurements);
+    if (last > 0) {
+      EXPECT_EQ(std::get<NumberedMeasurement>(measurements.add(weighed(last))).number, last);
+      if (every_third(last)) measurements.strike(struck(last));
+    }
+    confirmed = last;
+  }
+  EXPECT_GT(confirmed, 0);
+}
+
+TEST(StoreFaults, ADiskThatFillsUpWhileWeighingKeepsWhatWasConfirmed) {
+  const ScratchDir dir;
+  Database database(dir.path() / "record.sqlite");
+  StoredMeasurements measurements(database);
+  database.access().run("PRAGMA max_page_count = 60");
+  std::int64_t confirmed = 0;
+  try {
+    for (std::int64_t number = 1; number < 10000; ++number) {
+      measurements.add(weighed(number));
+      if (every_third(number)) measurements.strike(struck(number));
+      confirmed = number;
+    }
+    FAIL() << "the disk never filled up";
+  } catch (const StoreError& full) {
+    EXPECT_EQ(full.fault(), StoreFault::full);
+  }
+  EXPECT_GT(confirmed, 0);
+  expect_whole(measurements, confirmed);
+
+  database.access().run("PRAGMA max_page_count = 100000");
+  const std::int64_t next = confirmed + 1;
+  EXPECT_EQ(std::get<NumberedMeasurement>(measurements.add(weighed(next))).number, next)
+      << "sent again, it is kept once, whether or not it was written before the strike found no room";
+  if (every_third(next)) measurements.strike(struck(next));
+  expect_whole(measurements, next);
+}
+
+TEST(StoreFaults, AListOfWeightsThatFindsNoRoomLeavesNone) {
+  const ScratchDir dir;
+  Database database(dir.path() / "record.sqlite");
+  StoredMeasurements measurements(database);
+  std::vector<Measurement> list;
+  for (std::int64_t number = 1; number < 10000; ++number) list.push_back(weighed(number));
+  database.access().run("PRAGMA max_page_count = 60");
+  EXPECT_THROW(measurements.add(list), StoreError);
+  EXPECT_EQ(weights_kept(measurements), 0);
 }
 
 TEST(StoreFaults, BytesChangedInTheFileAreFoundAndNeverCrash) {
