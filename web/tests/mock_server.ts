@@ -4,10 +4,10 @@ import { readFile } from 'node:fs/promises';
 import { createServer, type IncomingMessage, type Server, type ServerResponse } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { extname, join, normalize } from 'node:path';
-import type { Box, ClosingTried, InspectionRequest, Job, MeasurementRequest, Problem, SignIn } from '../src/api/types';
+import type { Box, ClosingTried, InspectionRequest, Job, MeasurementRequest, Problem, SignIn, StrikeRequest } from '../src/api/types';
 import { inventedCore, type InventedCore } from './invented_core';
 import { mockClosing, mockClosingAnswer } from './mock_closing';
-import { MockMeasurements } from './mock_measure';
+import { mockDoubt, MockMeasurements } from './mock_measure';
 import { checkpoints, me, MockShop, passphrase, reading, untoldReading } from './mock_shop';
 
 export const POLICY = "default-src 'self'";
@@ -57,7 +57,7 @@ class Service {
     if (call === 'GET /api/checkpoints') return json(response, 200, { version: 3, checkpoints });
     if (call === 'GET /api/logbook/verify') return json(response, 200, { whole: true, entries: 52 });
     if (call === 'GET /api/events') return this.listen(response);
-    if (parts[0] === 'boxes') return this.box(request, response, parts[1] ?? '', parts[2], url);
+    if (parts[0] === 'boxes') return this.box(request, response, parts[1] ?? '', parts.slice(2).join('/') || undefined, url);
     if (parts[0] === 'jobs') return this.job(request, response, parts[1] ?? '');
     if (parts[0] === 'readings') return this.reading(response, parts[1] ?? '', parts[2]);
     return refuse(response, 404, { what: 'No such call.', mend: 'Look at the contract.' });
@@ -106,6 +106,14 @@ class Service {
       this.tell('measurement', { box: id, of: asked.of, number: kept.number });
       return json(response, 201, kept);
     }
+    if (deed === 'measurements/struck') {
+      const value = this.measured.strike(id, JSON.parse(sent.toString()) as StrikeRequest);
+      if (!value) return refuse(response, 409, { what: 'That was never measured.', mend: 'Look at the number again.' });
+      this.tell('measurement', { box: id, of: (JSON.parse(sent.toString()) as StrikeRequest).of, number: value.number });
+      return json(response, 201, value);
+    }
+    if (deed === 'doubt') return json(response, 200, mockDoubt(url.searchParams));
+    if (deed === 'told/suspects-listed') return json(response, 201, box);
     if (deed === 'chart') {
       const chart = this.measured.chart(id, url.searchParams.get('of') ?? '');
       return chart ? json(response, 200, chart) : refuse(response, 422, { what: 'has too few values side by side to tell their scatter', mend: 'Measure more.' });

@@ -1,7 +1,7 @@
 // Every call to the service. A call that is answered with a refusal, or not at all, throws Refused with the service's
 // own words: what is wrong and what to do next.
 import type {
-  Box, ChainCheck, Checkpoints, CheckpointsText, ClosingAnswer, ClosingPage, ClosingTried, Floor, FoundBox, InspectionRequest, Job, Me, MeasuredChart, MeasuredValue, MeasurementRequest, Measurements, Problem, Reading, ScanUnit, Section, ShopPage, SignIn, StockTake, Suspects,
+  Box, ChainCheck, Checkpoints, CheckpointsText, ClosingAnswer, ClosingPage, ClosingTried, Floor, FoundBox, InspectionRequest, Job, Me, MeasuredChart, MeasuredValue, MeasurementRequest, Measurements, Problem, Reading, ScanUnit, Section, ShopPage, SignIn, StockTake, StrikeRequest, Suspects,
 } from './types';
 
 export class Refused extends Error {
@@ -110,6 +110,7 @@ export const api = {
   tryClosing: (box: string, tried: ClosingTried) => fetched<ClosingAnswer>('POST', at('boxes', box, 'closing'), tried),
   measurements: (box: string, of?: string) => fetched<Measurements>('GET', asking(at('boxes', box, 'measurements'), { of })),
   measure: (box: string, request: MeasurementRequest) => fetched<MeasuredValue>('POST', at('boxes', box, 'measurements'), request),
+  strike: (box: string, request: StrikeRequest) => fetched<MeasuredValue>('POST', at('boxes', box, 'measurements', 'struck'), request),
   chart: (box: string, of: string, asked: ChartAsked) => fetched<MeasuredChart>('GET', asking(at('boxes', box, 'chart'), { of, ...asked })),
   job: (job: string) => fetched<Job>('GET', at('jobs', job)),
   cancelJob: (job: string) => send('DELETE', at('jobs', job)),

@@ -39,6 +39,7 @@ export type SeenDefect = Schemas['SeenDefect'];
 export type ShopPage = Schemas['ShopPage'];
 export type SignIn = Schemas['SignIn'];
 export type StockTake = Schemas['StockTake'];
+export type StrikeRequest = Schemas['StrikeRequest'];
 export type SuspectLot = Schemas['SuspectLot'];
 export type Suspects = Schemas['Suspects'];
 export type TraceList = Schemas['TraceList'];

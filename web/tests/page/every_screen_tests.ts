@@ -34,6 +34,9 @@ async function eachScreen(page: Page, shop: ShopCalls, look: (screen: string) =>
   }
   await openMeasure(page, (await shop.movedBox()).id);
   await page.getByText('Where the limits come from').click();
+  await page.getByRole('button', { name: 'Wrong value' }).first().click();
+  await page.getByRole('button', { name: 'Which cores are in doubt?' }).first().click();
+  await page.locator('.doubt p').first().waitFor();
   await look('measure');
   const running = await shop.runningBox();
   const fresh = await shop.freshBox(['A', 'B']);

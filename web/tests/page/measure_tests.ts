@@ -73,8 +73,53 @@ test('weights typed while the network is away arrive once it is back, each once'
       await page.keyboard.press('Enter');
     }
     await page.getByText('2 values wait').waitFor();
+    await page.waitForTimeout(1500); // longer than a value may wait without having waited
     await page.unroute('**/measurements');
     await page.getByRole('button', { name: 'Try again' }).click();
     await page.getByText(`No. ${values + 2} kept`).waitFor();
     assert.equal((await shop.chart(box.id, 'core weight')).values, values + 2);
+    const late = (await shop.measurements(box.id, 'core weight')).values.slice(-2);
+    assert.ok(late.every((one) => one.arrived_at !== undefined && one.arrived_at > one.at), 'both times are kept');
+    await until('both times are shown', async () =>
+      (await page.locator('section[aria-labelledby=values] li').first().innerText()).includes('arrived'));
+  }));
+
+test('one touch from a change to the cores it puts in doubt, and one more that lists them', () =>
+  withPage(phone, async (page, shop) => {
+    const box = await shop.movedBox();
+    const { changes } = await shop.chart(box.id, 'core weight');
+    await openMeasure(page, box.id);
+    const note = page.locator('.change').nth(changes.length - 1);
+    await note.getByRole('button', { name: 'Which cores are in doubt?' }).click();
+    await note.getByText('Made after').or(note.getByText('no core is in doubt')).first().waitFor();
+    const list = note.getByRole('button', { name: 'List them as suspect' });
+    if ((await list.count()) === 0) return; // a shop without runs on record
+    const says = await note.innerText();
+    assert.match(says, /\d+ cores? in \d+ runs?, made in [\d.,]+ hours/);
+    assert.ok(says.includes('Run '), says);
+    await list.click();
+    await note.getByRole('link', { name: 'Go to the list' }).waitFor();
+  }));
+
+test('a mistyped weight is struck out with a reason: it stays to be seen, and the chart is drawn without it', () =>
+  withPage(phone, async (page, shop) => {
+    const box = await shop.movedBox();
+    const before = await shop.chart(box.id, 'core weight');
+    await openMeasure(page, box.id);
+    await page.locator('#value').fill('21');
+    await page.keyboard.press('Enter');
+    await page.getByText('press Enter again').waitFor();
+    await page.keyboard.press('Enter');
+    await page.getByText(`No. ${before.values + 1} kept`).waitFor();
+    const line = page.locator('section[aria-labelledby=values] li').first();
+    await line.getByRole('button', { name: `Wrong value: no. ${before.values + 1}` }).click();
+    await page.getByRole('button', { name: 'Strike it out' }).click();
+    await page.getByText('Say why it is wrong.').waitFor();
+    await line.getByRole('textbox').fill('two digits were lost');
+    await page.keyboard.press('Enter');
+    await line.getByText('two digits were lost').waitFor();
+    await until('it is crossed through', () => line.locator('s').isVisible());
+    const after = await shop.chart(box.id, 'core weight');
+    assert.equal(after.struck, before.struck + 1);
+    assert.deepEqual(after.points.map((one) => one.label), before.points.map((one) => one.label), 'the chart is as before');
   }));
