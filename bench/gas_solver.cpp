@@ -62,7 +62,7 @@ void ours(const bench::FlowProblem& problem, const LinearProblem& linear) {
   for (const std::uint32_t c : linear.cells) x.push_back(u[c]);
   const auto unknowns = static_cast<double>(linear.cells.size());
   std::printf(
-      "ours        set-up %7.3f s  solve %7.3f s  %3d iterations  residual %.1e  %.0f bytes/unknown\n",
+      "ours        set-up %7.3f s  solve %7.3f s  %3d iterations  residual %.1e  %.1f bytes/unknown\n",
       setup_s, solve_s, report.iterations, linear.relative_residual(x),
       static_cast<double>(solver.bytes()) / unknowns);
   const double bound = report.iterations * solver.bytes_per_iteration() / bandwidth_bytes_s();

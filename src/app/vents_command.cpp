@@ -18,15 +18,31 @@ VentingStudy study(const VentingInput& input, const VentingSettings& settings) t
   throw input.named(error);
 }
 
+void take_line(const CommandLine& line, const char* option, double most_percent, double added,
+               VentingLine& into) {
+  if (const auto percent = line.number(option, 0.01, most_percent))
+    into = {added + *percent / 100, std::string("set by ") + option};
+}
+
+VentingLines lines_of(const CommandLine& line) {
+  VentingLines lines;
+  take_line(line, "--slower-at-most", 100000, 1, lines.slower_at_most);
+  take_line(line, "--reached-last", 50, 0, lines.worst_share);
+  take_line(line, "--unpurged-at-most", 100, 0, lines.unpurged_at_most);
+  take_line(line, "--watch-plugged", 100, 0, lines.plugged_of_limit);
+  take_line(line, "--leak-at-most", 100, 0, lines.leak_at_most);
+  return lines;
+}
+
 VentingSettings settings_of(const CommandLine& line) {
   VentingSettings settings;
   settings.voxel_mm = line.number("--voxel-mm", 0.01, 100);
   settings.inertia = !line.has("--darcy");
   settings.vent_discharge = line.number("--vent-discharge", 0.05, 1).value_or(settings.vent_discharge);
   settings.land_mm = line.number("--land", 0.1, 1000).value_or(settings.land_mm);
-  if (const auto rate = line.number("--plugging", 0.01, 10000)) settings.plugged_per_hour = *rate / 100;
-  if (const auto slower = line.number("--slower-at-most", 1, 1000))
-    settings.slower_at_most = 1 + *slower / 100;
+  if (const auto rate = line.number("--plugging", 0.01, 10000))
+    settings.plugging = [rate](const std::string&) { return PluggingRate{*rate / 100, "set by --plugging"}; };
+  settings.lines = lines_of(line);
   return settings;
 }
 
@@ -35,7 +51,10 @@ Answer run(const CommandLine& line) {
   const VentingInput input = read_venting_input(line.operand(0));
   settings.opening_mm = input.opening_mm;
   ProgressLine progress;
-  settings.progress = [&](double share, std::string_view step) { progress.show(share, step); };
+  settings.progress = [&](double share, std::string_view step) {
+    progress.show(share, step);
+    return true;
+  };
   const VentingStudy result = study(input, settings);
   Answer answer = answer_in(line, input.files(),
                             {[&](const std::vector<InputFile>& inputs) { return vents_json(result, inputs); },
@@ -56,7 +75,11 @@ Command vents_command() {
                   {"--darcy", "", "leave the inertia of the gas out"},
                   {"--plugging", "%", "open area a vent loses in an hour (default: hourly cleaning)"},
                   {"--slower-at-most", "%",
-                   "that the worst twentieth may be reached later than with clean vents (50)"},
+                   "that the part reached last may be reached later than with clean vents (50)"},
+                  {"--reached-last", "%", "of the core that counts as reached last (5)"},
+                  {"--unpurged-at-most", "%", "of the pore space when gassing ends; more is a hold (2)"},
+                  {"--watch-plugged", "%", "of a vent's plug limit; more is to be watched (80)"},
+                  {"--leak-at-most", "%", "of the gas through the parting face; more is to be watched (10)"},
                   vent_discharge_option,
                   land_option,
                   json_option,

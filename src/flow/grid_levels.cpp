@@ -84,15 +84,16 @@ void set_diagonal(GridLevel& level) {
 }
 
 // What flows into wells is missing from the residuals that were summed up: `red` cells are still owed it.
-void take_out_wells(const GridLevel& fine, GridLevel& coarse, const float* u) {
+void take_out_wells(const GridLevel& fine, const GridLevel& coarse, const float* u, const ChildSums& sums) {
+  const std::array low{sums.low_x, sums.low_y, sums.low_z};
   for (const Well& well : fine.wells) {
     const auto at = fine.grid->place(well.cell);
     if ((at[0] + at[1] + at[2]) % 2 != red) continue;
     const std::uint32_t parent = coarse.grid->cell(at[0] / 2, at[1] / 2, at[2] / 2);
     const float out = static_cast<float>(well.conductance) * u[well.cell];
-    coarse.child_sums[0][parent] -= out;
+    sums.all[parent] -= out;
     for (std::size_t axis = 0; axis < 3; ++axis)
-      if (at[axis] % 2 == 0) coarse.child_sums[axis + 1][parent] -= out;
+      if (at[axis] % 2 == 0) low[axis][parent] -= out;
   }
 }
 
@@ -111,14 +112,33 @@ GridLevels::GridLevels(const StripGrid& grid, FaceConductances faces, std::vecto
     coarse.grid = coarse_grids_.back().get();
     const std::size_t count = coarse.grid->value_count();
     for (GridValues<float>* values :
-         {&coarse.faces[0], &coarse.faces[1], &coarse.faces[2], &coarse.inverse, &coarse.u, &coarse.f,
-          &coarse.child_sums[0], &coarse.child_sums[1], &coarse.child_sums[2], &coarse.child_sums[3]})
+         {&coarse.faces[0], &coarse.faces[1], &coarse.faces[2], &coarse.inverse, &coarse.u, &coarse.f})
       values->assign(count, 0);
     levels_.push_back(std::move(coarse));
   }
+  std::size_t scratch = grid.value_count();
+  for (std::size_t l = 1; l < levels_.size(); ++l)
+    scratch = std::max(scratch, 4 * levels_[l].grid->value_count());
+  scratch_.assign(scratch, 0);
   levels_[0].wells = one_to_a_cell(std::move(wells));
   fill_coarse_faces();
   set_diagonals();
+}
+
+// The sums of one level are used up before the next level's are made: all share one room. What stands there
+// for the strip of nothing, and behind the last strip, must read as nothing.
+ChildSums GridLevels::child_sums(const GridLevel& coarse) {
+  const auto count = static_cast<std::ptrdiff_t>(coarse.grid->value_count());
+  const std::ptrdiff_t odd = coarse.grid->odd_half();
+  constexpr std::ptrdiff_t strip = StripGrid::half_length;
+  for (std::ptrdiff_t start = 0; start < 4 * count; start += count) {
+    const auto values = scratch_.begin() + start;
+    std::fill(values, values + strip, 0.0f);
+    std::fill(values + odd - strip, values + odd + strip, 0.0f);
+    std::fill(values + count - strip, values + count, 0.0f);
+  }
+  float* first = scratch_.data();
+  return {first, first + count, first + 2 * count, first + 3 * count};
 }
 
 void GridLevels::set_faces(FaceConductances faces) {
@@ -189,6 +209,7 @@ void GridLevels::solve_coarsest(const float* f, float* u) const {
 void GridLevels::go_down(std::size_t level, const float* f, float* u) {
   GridLevel& fine = levels_[level];
   GridLevel& coarse = levels_[level + 1];
+  const ChildSums sums = child_sums(coarse);
   const int sweeps = sweeps_at(level);
   const OperatorView a = fine.view();
   sweep_planes(fine.planes(), 2 * sweeps + 1, [&](int stage, int plane) {
@@ -197,11 +218,11 @@ void GridLevels::go_down(std::size_t level, const float* f, float* u) {
     else if (stage < 2 * sweeps)
       relax(a, fine.plane(plane), stage % 2, f, u);
     else if (plane % 2 == 1 || plane + 1 == fine.planes())
-      sum_residuals(a, *coarse.grid, coarse.plane(plane / 2), red, f, u, coarse.sums());
+      sum_residuals(a, *coarse.grid, coarse.plane(plane / 2), red, f, u, sums);
   });
-  take_out_wells(fine, coarse, u);
+  take_out_wells(fine, coarse, u, sums);
   sweep_planes(coarse.planes(), 1, [&](int, int plane) {
-    spread_child_sums(coarse.view(), coarse.plane(plane), coarse.sums(), coarse.f.data());
+    spread_child_sums(coarse.view(), coarse.plane(plane), sums, coarse.f.data());
   });
 }
 

@@ -16,13 +16,9 @@ struct GridLevel {
   GridValues<float> inverse;  // 1 / (sum of faces + wells)
   std::vector<Well> wells;    // one to a cell
   GridValues<float> u, f;     // coarse grids only
-  std::array<GridValues<float>, 4> child_sums;
 
   OperatorView view() const {
     return {grid, faces[0].data(), faces[1].data(), faces[2].data(), inverse.data()};
-  }
-  ChildSums sums() {
-    return {child_sums[0].data(), child_sums[1].data(), child_sums[2].data(), child_sums[3].data()};
   }
   SlotRun plane(int z) const {
     return {grid->plane_start[static_cast<std::size_t>(z)],
@@ -45,7 +41,13 @@ class GridLevels {
   const GridLevel& fine() const { return levels_.front(); }
   const std::vector<GridLevel>& levels() const { return levels_; }
 
+  // Free for the caller between cycles, at least a value for every cell of the fine grid; a cycle leaves its
+  // own sums there.
+  GridValues<float>& scratch() { return scratch_; }
+  const GridValues<float>& scratch() const { return scratch_; }
+
  private:
+  ChildSums child_sums(const GridLevel& coarse);
   void go_down(std::size_t level, const float* f, float* u);
   double come_up(std::size_t level, const float* f, float* u);
   void cycle_at(std::size_t level, const float* f, float* u, double* product);
@@ -56,6 +58,7 @@ class GridLevels {
 
   std::vector<std::unique_ptr<StripGrid>> coarse_grids_;
   std::vector<GridLevel> levels_;
+  GridValues<float> scratch_;
   std::vector<std::uint32_t> coarsest_cells_;
   Eigen::LLT<Eigen::MatrixXd> coarsest_;
 };

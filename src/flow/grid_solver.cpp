@@ -25,10 +25,9 @@ struct GridSolver::Levels : GridLevels {
       : GridLevels(grid, std::move(faces), std::move(wells)),
         r(grid.value_count(), 0),
         z(grid.value_count(), 0),
-        p(grid.value_count(), 0),
-        q(grid.value_count(), 0) {}
+        p(grid.value_count(), 0) {}
 
-  GridValues<float> r, z, p, q;
+  GridValues<float> r, z, p;  // A p stands in the scratch room
 
   double residual_norm(const double* b, std::span<const Source> sources, std::span<double> u);
   double right_hand_norm(const double* b, std::span<const Source> sources) const;
@@ -87,6 +86,7 @@ int GridSolver::Levels::iterate(double norm, double goal, int most, std::span<do
   const GridLevel& level = fine();
   const OperatorView a = level.view();
   const int planes = level.planes();
+  float* const q = scratch().data();
   const auto scale = static_cast<float>(1 / norm);
   for (float& value : r) value *= scale;
   std::fill(p.begin(), p.end(), 0.0f);
@@ -99,7 +99,7 @@ int GridSolver::Levels::iterate(double norm, double goal, int most, std::span<do
     sweep_planes(planes, 2, [&](int stage, int plane) {
       const SlotRun run = level.plane(plane);
       if (stage == 0) step_direction(a, run, z.data(), beta, p.data());
-      if (stage == 1) sums[static_cast<std::size_t>(plane)] = apply(a, run, p.data(), q.data());
+      if (stage == 1) sums[static_cast<std::size_t>(plane)] = apply(a, run, p.data(), q);
     });
     double curvature = total(sums);
     for (const Well& well : level.wells) {
@@ -111,7 +111,7 @@ int GridSolver::Levels::iterate(double norm, double goal, int most, std::span<do
     const double alpha = product / curvature;
     sweep_planes(planes, 1, [&](int, int plane) {
       sums[static_cast<std::size_t>(plane)] = advance(a, level.plane(plane), alpha * norm, p.data(), u.data(),
-                                                      static_cast<float>(alpha), q.data(), r.data());
+                                                      static_cast<float>(alpha), q, r.data());
     });
     if (std::sqrt(total(sums)) <= goal) return n + 1;
   }
@@ -168,10 +168,10 @@ SolveReport GridSolver::solve(std::span<const double> right_hand_side, std::span
 }
 
 std::size_t GridSolver::bytes() const {
-  std::size_t bytes = 4 * sizeof(float) * levels_->r.size();
+  std::size_t bytes = sizeof(float) * (3 * levels_->r.size() + levels_->scratch().size());
   for (const GridLevel& level : levels_->levels()) {
     bytes += sizeof(float) * (level.faces[0].size() * 3 + level.inverse.size());
-    bytes += sizeof(float) * (level.u.size() + level.f.size() + 4 * level.child_sums[0].size());
+    bytes += sizeof(float) * (level.u.size() + level.f.size());
     if (&level != &levels_->fine())
       bytes += level.grid->strips.size() * sizeof(StripGrid::Strip) +
                level.grid->slots.size() * sizeof(std::uint32_t);

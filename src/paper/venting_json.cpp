@@ -26,6 +26,55 @@ Json run_json(const BlowRun& run) {
   return object;
 }
 
+Json vent_json(const VentStanding& vent) {
+  Json object;
+  object["id"] = vent.id;
+  object["at_mm"] = triple(vent.at_mm);
+  object["diameter_mm"] = vent.diameter_mm;
+  object["mass_flow_kg_s"] = vent.mass_flow_kg_s;
+  object["share"] = vent.share;
+  object["sensitivity"] = vent.sensitivity;
+  object["plugged"] = vent.plugged;
+  object["plug_limit"] = vent.plug_limit;
+  object["clean_every_min"] = vent.clean_every_min;
+  object["clean_every_counts_from"] = "clean";
+  put(object, "clean_within_min", vent.clean_within_min);
+  object["clean_every_origin"] = vent.cleaning_origin;
+  object["drowns_at_fill"] = vent.drowns_at_fill;
+  object["when_plugged"] = Json::array();
+  for (const PlugStep& step : vent.when_plugged)
+    object["when_plugged"].push_back({{"plugged", step.plugged},
+                                      {"vents_kg_s", step.standing.vent_kg_s},
+                                      {"parting_gap_kg_s", step.standing.leak_kg_s},
+                                      {"p50_s", step.standing.p50_s},
+                                      {"p95_s", step.standing.p95_s},
+                                      {"reached_last_s", step.standing.worst_age_s},
+                                      {"unpurged_fraction", step.standing.unpurged_fraction}});
+  return object;
+}
+
+Json places_json(const VentingStudy& study) {
+  Json list = Json::array();
+  for (const VentPlace& place : study.places) {
+    Json object{{"rank", place.rank}, {"where_mm", triple(place.where_mm)}, {"relative", place.relative}};
+    put(object, "saves_share", place.saves_share);
+    list.push_back(std::move(object));
+  }
+  return list;
+}
+
+Json line_json(const VentingLine& line) {
+  return {{"value", line.value}, {"origin", line.origin}};
+}
+
+Json lines_json(const VentingLines& lines) {
+  return {{"reached_last_share", line_json(lines.worst_share)},
+          {"slower_at_most", line_json(lines.slower_at_most)},
+          {"unpurged_at_most", line_json(lines.unpurged_at_most)},
+          {"plugged_of_limit", line_json(lines.plugged_of_limit)},
+          {"leak_at_most", line_json(lines.leak_at_most)}};
+}
+
 }  // namespace
 
 Json blow_json(const BlowStudy& study, const std::vector<InputFile>& inputs) {
@@ -59,24 +108,15 @@ Json vents_json(const VentingStudy& study, const std::vector<InputFile>& inputs)
   Json object = json_object(inputs);
   object["mass_flow_kg_s"] = study.mass_flow_kg_s;
   object["vents"] = Json::array();
-  for (const VentStanding& vent : study.vents)
-    object["vents"].push_back({{"id", vent.id},
-                               {"at_mm", triple(vent.at_mm)},
-                               {"mass_flow_kg_s", vent.mass_flow_kg_s},
-                               {"share", vent.share},
-                               {"sensitivity", vent.sensitivity},
-                               {"plugged", vent.plugged},
-                               {"plug_limit", vent.plug_limit},
-                               {"clean_every_min", vent.clean_every_min},
-                               {"drowns_at_fill", vent.drowns_at_fill}});
-  object["cleaning_interval_from"] = study.cleaning_by_practice ? "common practice" : "plugging rate";
+  for (const VentStanding& vent : study.vents) object["vents"].push_back(vent_json(vent));
   object["parting_gap"] = {{"mass_flow_kg_s", study.leak_kg_s}, {"share", study.leak_share}};
   object["residence_s"] = {
       {"p50", study.residence_s.p50}, {"p95", study.residence_s.p95}, {"max", study.residence_s.max}};
-  object["worst_twentieth"] = {{"residence_s", study.worst_age_s},
-                               {"as_designed_s", study.worst_age_designed_s},
-                               {"limit_s", study.limit_s},
-                               {"where_mm", triple(study.worst_at_mm)}};
+  object["reached_last"] = {{"share", study.lines.worst_share.value},
+                            {"residence_s", study.worst_age_s},
+                            {"as_designed_s", study.worst_age_designed_s},
+                            {"limit_s", study.limit_s},
+                            {"where_mm", triple(study.worst_at_mm)}};
   object["unpurged_fraction"] = study.unpurged_fraction;
   object["pockets"] = Json::array();
   for (const AirPocket& pocket : study.pockets)
@@ -84,15 +124,14 @@ Json vents_json(const VentingStudy& study, const std::vector<InputFile>& inputs)
                                  {"volume_mm3", pocket.volume_mm3},
                                  {"depth_mm", pocket.depth_mm},
                                  {"fills_last_rank", pocket.fills_last_rank}});
-  object["better_places"] = Json::array();
-  for (const BetterPlace& place : study.better_places)
-    object["better_places"].push_back(
-        {{"where_mm", triple(place.where_mm)}, {"saves_share", place.saves_share}});
+  object["one_more_vent"] = places_json(study);
   object["balance_error"] = study.balance_error;
   object["inertia_share"] = study.inertia_share;
   object["voxels"] = study.voxels;
   object["voxel_mm"] = study.voxel_mm;
+  object["coarse_voxel_mm"] = study.coarse_voxel_mm;
   object["permeability_m2"] = study.permeability_m2;
+  object["lines"] = lines_json(study.lines);
   object["verdict"] = name(study.verdict);
   object["reasons"] = study.reasons;
   object["what_it_is"] = what_venting_is();

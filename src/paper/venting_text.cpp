@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cctype>
+#include <map>
 
 #include "paper/venting_words.hpp"
 #include "reading/printed.hpp"
@@ -46,6 +47,18 @@ std::string restore_text(const BlowStudy& study) {
   return text.empty() ? text : "\nWhat brings the design back\n" + text;
 }
 
+// Where the cleaning intervals come from: said once for all vents it holds for.
+std::string cleaning_lines(const std::vector<VentStanding>& vents) {
+  std::map<std::string, std::string> vents_of;
+  for (const VentStanding& vent : vents) {
+    std::string& list = vents_of[vent.cleaning_origin];
+    list += (list.empty() ? "" : ", ") + vent.id.substr(0, 60);
+  }
+  std::string text;
+  for (const auto& [origin, list] : vents_of) text += "  cleaning of " + list + ": " + origin + "\n";
+  return text;
+}
+
 std::string vent_lines(const VentingStudy& study) {
   std::string text = "\nVents, the one that matters most first\n";
   std::vector<VentStanding> vents = study.vents;
@@ -58,9 +71,9 @@ std::string vent_lines(const VentingStudy& study) {
     text += vent.plug_limit >= 1
                 ? printed("may plug altogether")
                 : printed("plugged %.0f %%, limit %.0f %%", 100 * vent.plugged, 100 * vent.plug_limit);
-    text += printed_line("; clean every %.0f min", vent.clean_every_min);
+    text += printed_line("; clean every %.0f min, counted from clean", vent.clean_every_min);
   }
-  return text;
+  return text + cleaning_lines(vents);
 }
 
 std::string pocket_lines(const VentingStudy& study) {
@@ -74,12 +87,28 @@ std::string pocket_lines(const VentingStudy& study) {
 }
 
 std::string place_lines(const VentingStudy& study) {
-  if (study.better_places.empty()) return "";
-  std::string text = "\nWhere one more vent would help\n";
-  for (const BetterPlace& place : study.better_places)
-    text += printed_line("  %.0f, %.0f, %.0f mm: the worst place is reached %.0f %% sooner",
-                         place.where_mm.x(), place.where_mm.y(), place.where_mm.z(), 100 * place.saves_share);
-  return text;
+  std::string text;
+  for (const VentPlace& place : study.places)
+    if (place.saves_share.value_or(0) > 0)
+      text +=
+          printed_line("  rank %3d of %zu  %.0f, %.0f, %.0f mm: the worst place is reached %.0f %% sooner",
+                       place.rank, study.places.size(), place.where_mm.x(), place.where_mm.y(),
+                       place.where_mm.z(), 100 * *place.saves_share);
+  return text.empty() ? text : "\nWhere one more vent would help (the whole map: --json)\n" + text;
+}
+
+std::string line_of(const char* what, const VentingLine& line) {
+  return printed("  %-52s %5.4g %%; ", what, 100 * line.value) + line.origin + "\n";
+}
+
+std::string judged_by(const VentingLines& lines) {
+  VentingLine slower = lines.slower_at_most;
+  slower.value -= 1;
+  return "\nJudged by\n" + line_of("part of the core that counts as reached last", lines.worst_share) +
+         line_of("that it may be reached later than as designed", slower) +
+         line_of("unpurged when gassing ends, more is a hold", lines.unpurged_at_most) +
+         line_of("of its limit plugged, more is to be watched", lines.plugged_of_limit) +
+         line_of("leak at the parting face, more is to be watched", lines.leak_at_most);
 }
 
 }  // namespace
@@ -107,18 +136,18 @@ std::string vents_text(const VentingStudy& study) {
   text += printed_line("  on its way %.3g s (half of the core), %.3g s (95 %%), %.3g s (all)",
                        study.residence_s.p50, study.residence_s.p95, study.residence_s.max);
   text += printed_line(
-      "  worst      the twentieth reached last: %.3g s (designed %.3g, limit %.3g), last at "
+      "  worst      the %.3g %% reached last: %.3g s (designed %.3g, limit %.3g), last at "
       "%.0f, %.0f, %.0f mm",
-      study.worst_age_s, study.worst_age_designed_s, study.limit_s, study.worst_at_mm.x(),
-      study.worst_at_mm.y(), study.worst_at_mm.z());
+      100 * study.lines.worst_share.value, study.worst_age_s, study.worst_age_designed_s, study.limit_s,
+      study.worst_at_mm.x(), study.worst_at_mm.y(), study.worst_at_mm.z());
   text +=
       printed_line("  unpurged   %.2f %% of the pore space when gassing ends", 100 * study.unpurged_fraction);
   if (study.leak_kg_s > 0)
     text += printed_line("  leak       %.1f %% leaves through the parting face", 100 * study.leak_share);
   text += printed_line("  grid       %zu voxels of %.2f mm; in and out agree to %.0e; permeability %.2e m2",
                        study.voxels, study.voxel_mm, study.balance_error, study.permeability_m2);
-  return text + vent_lines(study) + pocket_lines(study) + place_lines(study) + "\n" + what_venting_is() +
-         "\n" + listed("Take care", venting_cautions()) + listed("Notes", study.notes);
+  return text + vent_lines(study) + pocket_lines(study) + place_lines(study) + judged_by(study.lines) + "\n" +
+         what_venting_is() + "\n" + listed("Take care", venting_cautions()) + listed("Notes", study.notes);
 }
 
 }  // namespace boxfettle

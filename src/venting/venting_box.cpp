@@ -172,6 +172,13 @@ GasFlow VentingBox::flow_with(VentPath more, const FlowSettings& settings) const
   return {*cavity_, sand_, state_, inlets_, vents, leaks_, settings};
 }
 
+std::vector<Vector3d> VentingBox::openings_mm() const {
+  std::vector<Vector3d> places;
+  for (const BlowInlet& inlet : box_->blow_inlets) places.push_back(inlet.at_design_mm);
+  for (const Vent& vent : box_->vents) places.push_back(vent.at_design_mm);
+  return places;
+}
+
 std::vector<std::uint32_t> VentingBox::open_cells() const {
   std::vector<std::uint32_t> cells;
   for (std::size_t v = 0; v < vents_.size(); ++v)

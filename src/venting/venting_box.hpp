@@ -10,8 +10,14 @@
 #include "geometry/closest_point.hpp"
 #include "venting/gas_flow.hpp"
 #include "venting/parting_outline.hpp"
+#include "venting/venting_lines.hpp"
 
 namespace boxfettle {
+
+struct PluggingRate {
+  double per_hour;     // of the open area, lost from clean
+  std::string origin;  // "3 vent checks on record"
+};
 
 struct VentingSettings {
   std::optional<double> voxel_mm;  // absent: fine enough for thin places, small enough to answer in seconds
@@ -20,13 +26,16 @@ struct VentingSettings {
   double land_mm = 20;             // sealing land that a leak must cross; a box file does not say it
   // How far the halves stand apart at a place of the parting face; absent: not at all.
   std::function<double(const Eigen::Vector2d& at_parting_mm)> opening_mm;
-  std::optional<double> plugged_per_hour;  // of a vent's open area; absent: hourly cleaning, common practice
-  // The worst twentieth of the core may take so much longer to be reached than with clean vents and a shut
-  // box before a vent counts as plugged too far; never longer than the gassing time. A shop sets its own.
-  double slower_at_most = 1.5;
-  std::size_t most_bytes = 0;  // 0: half of the machine's memory
-  std::function<void(double share, std::string_view step)> progress;
+  // How fast a vent plugs; absent, or nothing for a vent: hourly cleaning, common practice.
+  std::function<std::optional<PluggingRate>(const std::string& vent)> plugging;
+  VentingLines lines;
+  std::size_t picture_cells = 0;  // of VentingStudy::picture, at most about so many; 0: none is made
+  std::size_t most_bytes = 0;     // 0: half of the machine's memory
+  // Hears how far the study is; false stops it.
+  std::function<bool(double share, std::string_view step)> progress;
 };
+
+struct VentingCancelled {};  // thrown when `progress` said stop
 
 // The voxel when nobody asks for one: about a quarter of a million cells, but four across the mean thickness.
 double automatic_voxel_mm(const TriangleMesh& design);
@@ -52,6 +61,8 @@ class VentingBox {
   double orifice_m2(std::size_t vent, double plugged) const;
   WallDisc disc_at(const Eigen::Vector3d& at_mm, double diameter_mm) const;
   std::vector<std::uint32_t> open_cells() const;  // where air leaves, as found
+  Eigen::Vector3d on_wall(const Eigen::Vector3d& near_mm) const { return surface_.closest(near_mm).at_mm; }
+  std::vector<Eigen::Vector3d> openings_mm() const;  // inlets and vents
   const GasState& state() const { return state_; }
   const PackedSand& sand() const { return sand_; }
 

@@ -11,6 +11,7 @@
 #include "demo/plain_solids.hpp"
 #include "geometry/implicit_mesh.hpp"
 #include "venting/gas_flow.hpp"
+#include "venting/purging.hpp"
 #include "venting/residence.hpp"
 
 namespace boxfettle {
@@ -323,6 +324,37 @@ TEST(PackedFlow, AgeAlongABarIsTheGasHeldUpstreamOverTheFlow) {
   EXPECT_NEAR(ages.age_s[half] / (held_to(0.05) / flow.total_flow()), 1, 2e-3);
   EXPECT_NEAR(ages.age_s[last] / (held_to(0.1) / flow.total_flow()), 1, 2e-3);
   EXPECT_NEAR(ages.mean_outlet_age_s / (held_to(0.1) / flow.total_flow()), 1, 2e-3);
+}
+
+// A bar that gas passes, and behind a neck of one voxel a room that leads nowhere. No gas flows there once
+// its pressure stands: by Boyle's law its first air is squeezed to p0 / p1 of the room, with p1 the pressure
+// where the neck leaves the bar (p^2 falls evenly along it), and stays however long gas passes by.
+TEST(PackedFlow, ADeadBranchKeepsItsFirstAirByBoylesLaw) {
+  TriangleMesh mesh = demo::block({100, 20, 20});
+  demo::add(mesh, demo::block({2, 4, 2}, {50, 19, 10}));
+  demo::add(mesh, demo::block({20, 40, 20}, {40, 22, 0}));
+  const CutCells cavity = cut_cells(mesh, {{0, 0, 0}, 2.0, {50, 31, 10}});
+  Inlet inlet{"in", {}, 400};
+  VentPath outlet{"out", {}, 400, {}};
+  for (int y = 0; y < 10; ++y)
+    for (int z = 0; z < 10; ++z) {
+      inlet.cells.push_back({cavity.grid.cell(0, y, z), 2.0});
+      outlet.cells.push_back({cavity.grid.cell(49, y, z), 2.0});
+    }
+  const double bar = 100 * 20 * 20, neck = 2 * 2 * 2, room = 20 * 40 * 20;
+  for (const double gauge_bar : {0.5, 1.5, 3.0}) {
+    const GasState state{.inlet_pa = absolute_pa(gauge_bar)};
+    FlowSettings darcy;
+    darcy.inertia = false;
+    GasFlow flow(cavity, sand_of(0.25, 0.40), state, {inlet}, {outlet}, {}, darcy);
+    flow.solve();
+    const Residence ages = residence(flow);
+    const double p1 = std::sqrt(state.inlet_pa * state.inlet_pa - 0.51 * span_pa2(state));
+    const double dead = (room + neck) / (bar + neck + room) * state.outlet_pa / p1;
+    // Long after the bar is purged (the gas in it is renewed within a second), and ten thousand times longer.
+    for (const double seconds : {10.0, 1e5})
+      EXPECT_NEAR(unpurged_fraction(flow, ages, seconds, state.outlet_pa) / dead, 1, 1e-6) << gauge_bar;
+  }
 }
 
 }  // namespace
