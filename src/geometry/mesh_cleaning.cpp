@@ -1,57 +1,84 @@
 #include "geometry/mesh_cleaning.hpp"
 
-#include <bit>
-#include <limits>
-#include <utility>
+#include <tbb/blocked_range.h>
+#include <tbb/parallel_for.h>
 
-#include "geometry/corner_welding.hpp"
+#include <algorithm>
+#include <limits>
+#include <vector>
 
 namespace boxfettle {
 namespace {
 
 constexpr std::uint32_t none = std::numeric_limits<std::uint32_t>::max();
 
+enum class Flaw : std::uint8_t { none, zero_area, duplicate };
+
 Triangle smallest_first(const Triangle& t) {
   if (t[0] < t[1] && t[0] < t[2]) return t;
   return t[1] < t[2] ? Triangle{t[1], t[2], t[0]} : Triangle{t[2], t[0], t[1]};
 }
 
-bool has_area(const TriangleMesh& mesh, std::size_t t) {
-  return !doubled_area_vector(mesh, t).isZero(0);
+template <class Work>
+void each_of(std::size_t count, const Work& work) {
+  tbb::parallel_for(tbb::blocked_range<std::size_t>(0, count, 16384), [&](const auto& range) {
+    for (std::size_t i = range.begin(); i < range.end(); ++i) work(i);
+  });
 }
 
-// The triangles seen so far, by open addressing; half of each slot is a part of the hash, so that a stranger
-// is passed by without fetching its triangle.
-class SeenTriangles {
- public:
-  explicit SeenTriangles(std::size_t count) : slots_(std::bit_ceil(2 * count + 1), Slot{0, none}) {}
-
-  std::uint64_t hash(const Triangle& t) const {
-    const Triangle key = smallest_first(t);
-    return folded_product(((std::uint64_t{key[0]} << 32) | key[1]) ^ seed_.a, key[2] ^ seed_.b);
-  }
-  void fetch_ahead(std::uint64_t hash) const { __builtin_prefetch(&slots_[hash & (slots_.size() - 1)]); }
-
-  // True the first time. `number` is where the triangle stands in `kept`.
-  bool is_new(const Triangle& t, std::uint64_t hash, std::uint32_t number,
-              const std::vector<Triangle>& kept) {
-    const auto tag = static_cast<std::uint32_t>(hash >> 32);
-    std::size_t at = hash & (slots_.size() - 1);
-    while (slots_[at].number != none) {
-      if (slots_[at].tag == tag && smallest_first(kept[slots_[at].number]) == smallest_first(t)) return false;
-      at = (at + 1) & (slots_.size() - 1);
-    }
-    slots_[at] = {tag, number};
-    return true;
-  }
-
- private:
-  struct Slot {
-    std::uint32_t tag, number;
-  };
-  HashSeed seed_ = HashSeed::drawn();
-  std::vector<Slot> slots_;
+// Triangles by their smallest vertex, each list from its last to its first: repeats stand in one list.
+struct Lists {
+  std::vector<std::uint32_t> last;      // per vertex
+  std::vector<std::uint32_t> previous;  // per triangle
 };
+
+Lists by_smallest_vertex(const TriangleMesh& mesh, const std::vector<Flaw>& flaw) {
+  Lists lists{std::vector<std::uint32_t>(mesh.vertices.size(), none),
+              std::vector<std::uint32_t>(mesh.triangles.size())};
+  for (std::uint32_t t = 0; t < mesh.triangles.size(); ++t) {
+    if (flaw[t] != Flaw::none) continue;
+    const Triangle& triangle = mesh.triangles[t];
+    std::uint32_t& last = lists.last[std::min({triangle[0], triangle[1], triangle[2]})];
+    lists.previous[t] = last;
+    last = t;
+  }
+  return lists;
+}
+
+struct Known {
+  Triangle turned;
+  std::uint32_t number;
+};
+
+// All but the first of each kind. A few are held against one another; a fan of many is sorted, so that no
+// file makes this slow.
+void mark_repeats(std::vector<Known>& known, std::vector<Flaw>& flaw) {
+  constexpr std::size_t few = 8;
+  if (known.size() <= few) {
+    for (std::size_t i = 0; i < known.size(); ++i)  // the earlier triangles stand behind
+      for (std::size_t j = i + 1; j < known.size(); ++j)
+        if (known[i].turned == known[j].turned) flaw[known[i].number] = Flaw::duplicate;
+    return;
+  }
+  std::sort(known.begin(), known.end(), [](const Known& a, const Known& b) {
+    return a.turned != b.turned ? a.turned < b.turned : a.number < b.number;
+  });
+  for (std::size_t i = 1; i < known.size(); ++i)
+    if (known[i].turned == known[i - 1].turned) flaw[known[i].number] = Flaw::duplicate;
+}
+
+void find_repeats(const TriangleMesh& mesh, std::vector<Flaw>& flaw) {
+  const Lists lists = by_smallest_vertex(mesh, flaw);
+  tbb::parallel_for(tbb::blocked_range<std::size_t>(0, lists.last.size(), 8192), [&](const auto& range) {
+    std::vector<Known> known;
+    for (std::size_t v = range.begin(); v < range.end(); ++v) {
+      known.clear();
+      for (std::uint32_t t = lists.last[v]; t != none; t = lists.previous[t])
+        known.push_back({smallest_first(mesh.triangles[t]), t});
+      if (known.size() > 1) mark_repeats(known, flaw);
+    }
+  });
+}
 
 }  // namespace
 
@@ -72,25 +99,18 @@ void drop_unused_vertices(TriangleMesh& mesh) {
 }
 
 MeshFlaws drop_flawed_triangles(TriangleMesh& mesh) {
-  MeshFlaws flaws;
   std::vector<Triangle>& triangles = mesh.triangles;
-  SeenTriangles seen(triangles.size());
-  constexpr std::size_t ahead = 16;
-  std::array<std::uint64_t, ahead> hashes{};
+  std::vector<Flaw> flaw(triangles.size(), Flaw::none);
+  each_of(triangles.size(), [&](std::size_t t) {
+    if (doubled_area_vector(mesh, t).isZero(0)) flaw[t] = Flaw::zero_area;
+  });
+  find_repeats(mesh, flaw);
+  MeshFlaws flaws;
   std::size_t kept = 0;
-  for (std::size_t t = 0; t < triangles.size() + ahead; ++t) {
-    const std::uint64_t next_hash = t < triangles.size() ? seen.hash(triangles[t]) : 0;
-    if (t < triangles.size()) seen.fetch_ahead(next_hash);
-    const std::uint64_t hash = std::exchange(hashes[t % ahead], next_hash);
-    if (t < ahead) continue;
-    const std::size_t candidate = t - ahead;
-    if (!has_area(mesh, candidate)) {
-      ++flaws.zero_area;
-    } else if (!seen.is_new(triangles[candidate], hash, static_cast<std::uint32_t>(kept), triangles)) {
-      ++flaws.duplicate;
-    } else {
-      triangles[kept++] = triangles[candidate];
-    }
+  for (std::size_t t = 0; t < triangles.size(); ++t) {
+    flaws.zero_area += flaw[t] == Flaw::zero_area;
+    flaws.duplicate += flaw[t] == Flaw::duplicate;
+    if (flaw[t] == Flaw::none) triangles[kept++] = triangles[t];
   }
   triangles.resize(kept);
   drop_unused_vertices(mesh);

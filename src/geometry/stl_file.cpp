@@ -1,7 +1,13 @@
 #include "geometry/stl_file.hpp"
 
+#include <tbb/blocked_range.h>
+#include <tbb/parallel_for.h>
+#include <tbb/task_arena.h>
+
+#include <algorithm>
 #include <cctype>
 #include <cstring>
+#include <limits>
 
 #include "geometry/coordinate_check.hpp"
 #include "geometry/corner_welding.hpp"
@@ -60,26 +66,78 @@ void refuse_triangle(const std::array<Corner, 3>& corners, std::size_t triangle,
     if (!is_place(corner)) refuse_place({corner[0], corner[1], corner[2]}, file, place);
 }
 
-// Welds a batch of triangles at a time, so that the table is looked up for many corners at once.
-TriangleMesh welded(std::span<const std::byte> bytes, const std::string& file) {
+// A stretch of the file's triangles, welded by itself: corners numbered within it.
+struct Stretch {
+  std::size_t first, end;
+  CornerWelder<float> welder;
+  std::size_t bad = std::numeric_limits<std::size_t>::max();  // its first triangle that is nowhere
+};
+
+std::array<Corner, 3> corners_of(std::span<const std::byte> bytes, std::size_t triangle) {
+  std::array<Corner, 3> corners;
+  std::memcpy(&corners, bytes.data() + first_triangle + triangle * triangle_size + corners_offset,
+              sizeof corners);
+  return corners;
+}
+
+// A batch of triangles at a time, so that the table is looked up for many corners at once.
+void weld(Stretch& stretch, std::span<const std::byte> bytes, std::vector<Triangle>& triangles) {
   constexpr std::size_t batch = CornerWelder<float>::batch / 3;
-  const std::size_t count = told_count(bytes);
-  CornerWelder<float> welder(3 * count);
-  TriangleMesh mesh;
-  mesh.triangles.resize(count);
   std::array<std::array<Corner, 3>, batch> corners;
-  for (std::size_t first = 0; first < count; first += batch) {
-    const std::size_t size = std::min(batch, count - first);
+  for (std::size_t first = stretch.first; first < stretch.end; first += batch) {
+    const std::size_t size = std::min(batch, stretch.end - first);
     for (std::size_t t = 0; t < size; ++t) {
-      const std::byte* const from =
-          bytes.data() + first_triangle + (first + t) * triangle_size + corners_offset;
-      std::memcpy(&corners[t], from, sizeof corners[t]);
-      if (!is_place(corners[t][0]) || !is_place(corners[t][1]) || !is_place(corners[t][2]))
-        refuse_triangle(corners[t], first + t, file);
+      corners[t] = corners_of(bytes, first + t);
+      if (is_place(corners[t][0]) && is_place(corners[t][1]) && is_place(corners[t][2])) continue;
+      stretch.bad = first + t;
+      return;
     }
-    welder.weld({corners[0].data(), 3 * size}, mesh.triangles[first].data());
+    stretch.welder.weld({corners[0].data(), 3 * size}, triangles[first].data());
   }
-  mesh.vertices = welder.vertices();
+}
+
+// The later stretch's vertices numbered on from the first's. Each is met in the order in which the file first
+// tells it, so the numbers are those of one stretch welded from end to end.
+void append(Stretch& first, Stretch& later, std::vector<Triangle>& triangles) {
+  const std::vector<Eigen::Vector3d>& vertices = later.welder.vertices();
+  std::vector<std::uint32_t> number(vertices.size());
+  std::array<Corner, CornerWelder<float>::batch> corners;
+  for (std::size_t at = 0; at < vertices.size(); at += corners.size()) {
+    const std::size_t size = std::min(corners.size(), vertices.size() - at);
+    for (std::size_t i = 0; i < size; ++i)
+      Eigen::Map<Eigen::Vector3f>(corners[i].data()) = vertices[at + i].cast<float>();  // as the file has it
+    first.welder.weld({corners.data(), size}, &number[at]);
+  }
+  tbb::parallel_for(tbb::blocked_range<std::size_t>(later.first, later.end, 16384), [&](const auto& range) {
+    for (std::size_t t = range.begin(); t < range.end(); ++t)
+      for (std::uint32_t& corner : triangles[t]) corner = number[corner];
+  });
+}
+
+// As many stretches as threads, but none too short to be worth one: what comes out is the same for any
+// number.
+std::vector<Stretch> stretches(std::size_t count) {
+  constexpr std::size_t shortest = 50'000, most = 8;
+  const auto threads = static_cast<std::size_t>(tbb::this_task_arena::max_concurrency());
+  const std::size_t parts = std::clamp<std::size_t>(std::min(threads, count / shortest), 1, most);
+  std::vector<Stretch> all;
+  for (std::size_t p = 0; p < parts; ++p) {
+    const std::size_t first = count * p / parts, end = count * (p + 1) / parts;
+    all.push_back({first, end, CornerWelder<float>(3 * (p == 0 ? count : end - first))});
+  }
+  return all;
+}
+
+TriangleMesh welded(std::span<const std::byte> bytes, const std::string& file) {
+  TriangleMesh mesh;
+  mesh.triangles.resize(told_count(bytes));
+  std::vector<Stretch> parts = stretches(mesh.triangles.size());
+  tbb::parallel_for(std::size_t{0}, parts.size(),
+                    [&](std::size_t p) { weld(parts[p], bytes, mesh.triangles); });
+  for (const Stretch& part : parts)
+    if (part.bad < part.end) refuse_triangle(corners_of(bytes, part.bad), part.bad, file);
+  for (std::size_t p = 1; p < parts.size(); ++p) append(parts[0], parts[p], mesh.triangles);
+  mesh.vertices = parts[0].welder.take_vertices();
   return mesh;
 }
 
@@ -119,7 +177,7 @@ class AsciiStl {
         words_.skip_line();
       }
     }
-    mesh_.vertices = welder_.vertices();
+    mesh_.vertices = welder_.take_vertices();
     return std::move(mesh_);
   }
 

@@ -1,6 +1,8 @@
 #include <gmock/gmock.h>
 #include <rapidcheck/gtest.h>
+#include <tbb/task_arena.h>
 
+#include <cmath>
 #include <limits>
 
 #include "geometry/surface_file_test_shapes.hpp"
@@ -55,6 +57,70 @@ TEST(StlFile, CapitalsByteOrderMarkCarriageReturnsAndSeveralSolidsAreRead) {
   const SurfaceFile file = read_text(other, "block.stl");
   expect_block(file);
   EXPECT_EQ(file.flaws.duplicate, 12u);
+}
+
+// A sheet of hills, its triangles in rows; large enough to be welded in several stretches at once.
+TriangleMesh hilly_sheet(std::uint32_t side) {
+  TriangleMesh mesh;
+  for (std::uint32_t y = 0; y <= side; ++y)
+    for (std::uint32_t x = 0; x <= side; ++x)
+      mesh.vertices.emplace_back(x, y, static_cast<double>((x * 7 + y * 13) % 11));
+  const auto at = [&](std::uint32_t x, std::uint32_t y) { return y * (side + 1) + x; };
+  for (std::uint32_t y = 0; y < side; ++y)
+    for (std::uint32_t x = 0; x < side; ++x) {
+      mesh.triangles.push_back({at(x, y), at(x + 1, y), at(x + 1, y + 1)});
+      mesh.triangles.push_back({at(x, y), at(x + 1, y + 1), at(x, y + 1)});
+    }
+  return mesh;
+}
+
+TEST(StlFile, CornersAreNumberedAsTheFileFirstTellsThemHoweverManyThreadsWeld) {
+  const std::string bytes = binary_stl(hilly_sheet(400));
+  const auto read_with = [&](int threads) {
+    tbb::task_arena arena(threads);
+    return arena.execute([&] { return read_text(bytes, "sheet.stl"); });
+  };
+  const SurfaceFile alone = read_with(1);
+  EXPECT_EQ(mesh_of(alone).vertices.size(), 401u * 401u);
+  std::uint32_t next = 0;
+  for (const Triangle& t : mesh_of(alone).triangles)
+    for (const std::uint32_t corner : t) {
+      ASSERT_LE(corner, next);
+      next += corner == next;
+    }
+  for (const int threads : {2, 3, 8}) {
+    const SurfaceFile together = read_with(threads);
+    EXPECT_EQ(mesh_of(together).triangles, mesh_of(alone).triangles);
+    EXPECT_EQ(mesh_of(together).vertices, mesh_of(alone).vertices);
+  }
+}
+
+TEST(StlFile, OfSeveralBadTrianglesTheFirstIsNamedHoweverManyThreadsLook) {
+  TriangleMesh sheet = hilly_sheet(400);
+  sheet.vertices[400 * 401].z() = sheet.vertices[5 * 401].z() = std::numeric_limits<double>::quiet_NaN();
+  const std::string bytes = binary_stl(sheet);
+  for (const int threads : {1, 2, 8}) {
+    tbb::task_arena arena(threads);
+    // The fifth row's first corner is told first by the last triangle of the row before: number 2 * 4 * 400
+    // + 2.
+    EXPECT_THAT([&] { arena.execute([&] { read_text(bytes, "sheet.stl"); }); },
+                ThrowsMessage<InputError>(HasSubstr("triangle 3202 at byte")));
+  }
+}
+
+TEST(StlFile, RepeatsAreFoundAmongThousandsThatShareACorner) {
+  TriangleMesh fan;
+  fan.vertices.emplace_back(0, 0, 0);
+  constexpr std::uint32_t blades = 20000;
+  for (std::uint32_t i = 0; i <= blades; ++i)
+    fan.vertices.emplace_back(std::cos(i * 1e-4), std::sin(i * 1e-4), i);
+  for (std::uint32_t i = 1; i <= blades; ++i) fan.triangles.push_back({0, i, i + 1});
+  for (std::uint32_t i = 1; i <= blades; i += 2) fan.triangles.push_back({i + 1, 0, i});  // the same, turned
+  for (std::uint32_t i = 1; i <= 10; ++i)
+    fan.triangles.push_back({0, i + 1, i});  // other way round: no repeat
+  const SurfaceFile file = read_text(binary_stl(fan), "fan.stl");
+  EXPECT_EQ(file.flaws.duplicate, blades / 2);
+  EXPECT_EQ(mesh_of(file).triangles.size(), blades + 10);
 }
 
 TEST(StlFile, MinusZeroAndZeroAreOneCorner) {
