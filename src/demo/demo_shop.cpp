@@ -17,6 +17,7 @@
 #include "demo/shop_boxes.hpp"
 #include "demo/shop_entries.hpp"
 #include "demo/shop_people.hpp"
+#include "demo/shop_story.hpp"
 #include "geometry/surface_file.hpp"
 #include "input/input_error.hpp"
 #include "input/replace_file.hpp"
@@ -91,8 +92,8 @@ void sign_up_people(Store& store, const std::string& passphrase) {
     store.people.put(*person, passphrase);
 }
 
-std::vector<BoxStory> stories(const Cores& cores, const fs::path& boxes, Store& store, UtcTime now) {
-  std::vector<BoxStory> told;
+std::vector<Story> stories(const Cores& cores, const fs::path& boxes, Store& store, UtcTime now) {
+  std::vector<Story> told{shop_story(now)};
   for (const ShopBox& box : shop_boxes())
     told.push_back(box_story(box, registration(box, cores, boxes, store), shipped_catalogue(), now));
   return told;
@@ -117,12 +118,12 @@ std::size_t write_record(const fs::path& dir, const Cores& cores, const std::vec
   // A passphrase of 48 random bits that lies beside the record needs no costly hash.
   Store store(dir, {.passphrase_cost = {.passes = 1, .memory_bytes = 8u << 20}});
   sign_up_people(store, passphrase);
-  const std::vector<BoxStory> told = stories(cores, dir / "boxes", store, now);
+  const std::vector<Story> told = stories(cores, dir / "boxes", store, now);
   const std::vector<Entry> entries = entries_of(told, shipped_catalogue());
   const std::size_t written = store.logbook.append(entries).entries.size();
   hand_in_scans(dir / "scans", scans, store, now);
   std::vector<ShotCount> shots;
-  for (const BoxStory& story : told) shots.insert(shots.end(), story.shots.begin(), story.shots.end());
+  for (const Story& story : told) shots.insert(shots.end(), story.shots.begin(), story.shots.end());
   store.shots.add(shots);
   for (const MeasuredSeries& series : measured_series()) store.measurements.add(measurements_of(series, now));
   return written;

@@ -21,6 +21,9 @@ enum class Ending {
   at_the_tool_room,  // held while its bushes are renewed
   away,              // lent outside the shop
   missing,           // nobody knows where it stands
+  conceded,          // closes not quite; runs by concession
+  suspects,          // mended, but cores from before are still in doubt
+  strayed,           // found in a bay that is not its own
   new_box,           // registered, never inspected
 };
 

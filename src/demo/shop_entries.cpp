@@ -8,16 +8,10 @@
 
 #include "shop/box_state.hpp"
 #include "shop/logbook.hpp"
+#include "shop/shop_state.hpp"
 
 namespace boxfettle::demo {
 namespace {
-
-std::vector<Telling> in_order_of_time(std::span<const BoxStory> stories) {
-  std::vector<Telling> all;
-  for (const BoxStory& story : stories) all.insert(all.end(), story.tellings.begin(), story.tellings.end());
-  std::stable_sort(all.begin(), all.end(), [](const Telling& a, const Telling& b) { return a.at < b.at; });
-  return all;
-}
 
 std::string request_id(std::size_t index) {
   char id[32];
@@ -25,30 +19,78 @@ std::string request_id(std::size_t index) {
   return id;
 }
 
-std::vector<EntryBody> agreed(const BoxState& state, const Request& request, const Telling& telling,
-                              const Catalogue& catalogue) {
-  const auto answer = decide(state, request, telling.who, catalogue, Standing{.now = telling.at});
-  if (const auto* refusal = std::get_if<Refusal>(&answer))
-    throw std::logic_error(telling.box + " at " + telling.at.iso() + ": " + refusal->what);
-  return std::get<std::vector<EntryBody>>(answer);
-}
+// The shop as it stands while its story is told.
+class ShopSoFar {
+ public:
+  ShopSoFar(std::span<const Story> stories, const Catalogue& catalogue) : catalogue_(catalogue) {
+    for (const Story& story : stories)
+      for (const ShotCount& count : story.shots) shots_[count.box].push_back(count);
+  }
+
+  std::vector<EntryBody> agreed(const Request& request, const Telling& telling) {
+    const auto answer = request.box == whole_shop ? decide_for_shop(request, telling.who, shop_)
+                                                  : decide(box(request.box), request, telling.who, catalogue_,
+                                                           standing(request.box, telling.at));
+    if (const auto* refusal = std::get_if<Refusal>(&answer))
+      throw std::logic_error(telling.box + " at " + telling.at.iso() + ": " + refusal->what);
+    return std::get<std::vector<EntryBody>>(answer);
+  }
+
+  void take(const Entry& entry) {
+    if (entry.box == whole_shop)
+      fold(shop_, entry);
+    else
+      fold_into(box(entry.box), entry);
+  }
+
+ private:
+  BoxState& box(const std::string& id) {
+    BoxState& state = boxes_[id];
+    state.box = id;
+    return state;
+  }
+
+  Standing standing(const std::string& id, UtcTime now) {
+    Standing standing{.now = now};
+    standing.shop_care = shop_.care;
+    standing.cores_between = [this, id](UtcTime from, UtcTime before) -> std::optional<std::int64_t> {
+      return shot(id, from, before);
+    };
+    if (const auto& run = box(id).runs.open) standing.run_shots = shot(id, run->at, now);
+    return standing;
+  }
+
+  std::int64_t shot(const std::string& id, UtcTime from, UtcTime before) const {
+    const auto counts = shots_.find(id);
+    std::int64_t shots = 0;
+    if (counts == shots_.end()) return shots;
+    for (const ShotCount& count : counts->second)
+      if (from <= count.at && count.at < before) shots += count.shots;
+    return shots;
+  }
+
+  const Catalogue& catalogue_;
+  ShopState shop_;
+  std::map<std::string, BoxState> boxes_;
+  std::map<std::string, std::vector<ShotCount>> shots_;
+};
 
 }  // namespace
 
-std::vector<Entry> entries_of(std::span<const BoxStory> stories, const Catalogue& catalogue) {
+std::vector<Entry> entries_of(std::span<const Story> stories, const Catalogue& catalogue) {
+  Story all;
+  for (const Story& story : stories)
+    all.tellings.insert(all.tellings.end(), story.tellings.begin(), story.tellings.end());
+  put_in_order(all);
   std::vector<Entry> logbook;
-  std::map<std::string, BoxState> states;
+  ShopSoFar shop(stories, catalogue);
   Head head;
-  const std::vector<Telling> tellings = in_order_of_time(stories);
-  for (std::size_t i = 0; i < tellings.size(); ++i) {
-    const Telling& telling = tellings[i];
-    BoxState& state = states[telling.box];
-    state.box = telling.box;
+  for (std::size_t i = 0; i < all.tellings.size(); ++i) {
+    const Telling& telling = all.tellings[i];
     const Request request{request_id(i), telling.box, telling.what};
-    const Draft draft{telling.at, telling.who.name, request.id, telling.box,
-                      agreed(state, request, telling, catalogue)};
+    const Draft draft{telling.at, telling.who.name, request.id, telling.box, shop.agreed(request, telling)};
     for (Entry& entry : append(head, draft)) {
-      state = fold(std::move(state), entry);
+      shop.take(entry);
       head = head_after(entry);
       logbook.push_back(std::move(entry));
     }

@@ -4,7 +4,7 @@
 #include <span>
 #include <vector>
 
-#include "demo/box_story.hpp"
+#include "demo/telling.hpp"
 #include "shop/checkpoint.hpp"
 #include "shop/entry.hpp"
 
@@ -12,6 +12,6 @@ namespace boxfettle::demo {
 
 // One chain from an empty logbook, in order of time. Throws std::logic_error when the shop refuses a telling:
 // then the story is wrong.
-std::vector<Entry> entries_of(std::span<const BoxStory> stories, const Catalogue& catalogue);
+std::vector<Entry> entries_of(std::span<const Story> stories, const Catalogue& catalogue);
 
 }  // namespace boxfettle::demo
