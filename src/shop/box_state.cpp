@@ -18,9 +18,18 @@ void tell(BoxState& state, const Entry& entry, const Moved& body) {
   state.place_entry = entry.seq;
 }
 
+void keep_measured(BoxState& state, const Entry& entry, const CheckpointResult& result) {
+  constexpr std::size_t most_kept = 200;
+  std::vector<MeasuredThen>& kept = state.measured[result.checkpoint];
+  if (kept.size() == most_kept) kept.erase(kept.begin());
+  kept.push_back({state.runs.made, *result.measured, entry.seq});
+}
+
 void tell(BoxState& state, const Entry& entry, const Inspected& body) {
-  for (const CheckpointResult& result : body.results)
-    state.results[result.checkpoint] = {result, entry.seq, entry.at};
+  for (const CheckpointResult& result : body.results) {
+    state.results[result.checkpoint] = {result, entry.seq, entry.at, entry.who};
+    if (result.measured) keep_measured(state, entry, result);
+  }
   state.inspected_entry = entry.seq;
   state.inspected_at = entry.at;
 }
@@ -67,7 +76,7 @@ void tell(BoxState&, const Entry&, const ShopCareChosen&) {}
 void tell(BoxState&, const Entry&, const CatalogueWritten&) {}
 
 void tell(BoxState& state, const Entry& entry, const Conceded& body) {
-  state.concessions.push_back({body, entry.seq, entry.at, entry.who, state.runs.made});
+  state.concessions.push_back({body, entry.seq, entry.at, entry.who, body.made.value_or(state.runs.made)});
 }
 
 void tell(BoxState& state, const Entry& entry, const Quarantined& body) {
@@ -129,6 +138,12 @@ void tell_all(BoxState& state, const Entry& entry, const Body& body) {
   tell_if_heard(state.jobs, entry, body);
 }
 
+void note_change(LastChanges& changes, const Entry& entry) {
+  const Matters matters = matters_of(entry.body);
+  for (std::size_t i = 0; i < matters.size(); ++i)
+    if (matters.test(i)) changes[i] = {entry.seq, entry.who};
+}
+
 }  // namespace
 
 bool conceded_now(const BoxState& state, std::int64_t entry, std::int64_t shots, UtcTime now) {
@@ -143,6 +158,7 @@ void fold_into(BoxState& state, const Entry& entry) {
   if (state.box.empty()) state.box = entry.box;
   if (entry.box != state.box) return;
   std::visit([&](const auto& body) { tell_all(state, entry, body); }, entry.body);
+  note_change(state.changes, entry);
   state.requests.insert(entry.request);
   state.last_entry = entry.seq;
 }

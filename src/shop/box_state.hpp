@@ -13,6 +13,7 @@
 #include "shop/entry.hpp"
 #include "shop/job_book.hpp"
 #include "shop/kit.hpp"
+#include "shop/matters.hpp"
 #include "shop/run_state.hpp"
 #include "shop/suspect_book.hpp"
 
@@ -22,7 +23,15 @@ struct LastResult {  // what a checkpoint said when it was last looked at
   CheckpointResult result;
   std::int64_t entry = 0;
   UtcTime at;
+  std::string who = {};
   bool operator==(const LastResult&) const = default;
+};
+
+struct MeasuredThen {  // what a checkpoint measured, when the box had made so many cores in closed runs
+  std::int64_t made = 0;
+  double value = 0;
+  std::int64_t entry = 0;
+  bool operator==(const MeasuredThen&) const = default;
 };
 
 struct LastScan {
@@ -77,10 +86,11 @@ struct BoxState {
   std::optional<BoxRegistered> registered;
   std::int64_t registered_entry = 0;
   UtcTime registered_at;
-  Place place;                                // home place until it was moved
-  std::int64_t place_entry = 0;               // the entry that told the place; 0 before any
-  std::map<std::string, LastResult> results;  // by checkpoint id
-  std::int64_t inspected_entry = 0;           // the last inspection; 0 before any
+  Place place;                                                // home place until it was moved
+  std::int64_t place_entry = 0;                               // the entry that told the place; 0 before any
+  std::map<std::string, LastResult> results;                  // by checkpoint id
+  std::map<std::string, std::vector<MeasuredThen>> measured;  // by checkpoint, oldest first, the last 200
+  std::int64_t inspected_entry = 0;                           // the last inspection; 0 before any
   UtcTime inspected_at;
   std::optional<LastScan> last_scan;  // whatever it said
   std::optional<LastScan>
@@ -95,6 +105,7 @@ struct BoxState {
   RunBook runs;
   SuspectBook suspects;
   JobBook jobs;
+  LastChanges changes;             // the last entry of each matter
   std::set<std::string> requests;  // that have been carried out
   std::int64_t last_entry = 0;
 

@@ -125,6 +125,9 @@ struct Checker {
       wrong(place_ + key, "is " + std::to_string(count),
             "give a whole number from " + std::to_string(least) + " to " + std::to_string(most_counted));
   }
+  void count(const char* key, const std::optional<std::int64_t>& count, std::int64_t least) const {
+    if (count) this->count(key, *count, least);
+  }
   void number(const char* key, double number, std::optional<double> least = {}) const {
     check_number(number, place_ + key);
     if (least && number < *least)

@@ -6,7 +6,7 @@
 //   prose(key, text, Empty)      many lines: reasons, remarks
 //   document(key, text)          a whole file's text
 //   flag(key, bool)
-//   count(key, whole number, least)
+//   count(key, whole number, least)     also optional
 //   number(key, double, least)   also optional
 //   time(key, UtcTime)           also optional
 //   choice(key, enumeration, names)
@@ -98,6 +98,7 @@ void fields(V& v, B& b) {
   v.counts("holds", b.holds, 1, 0);
   v.time("until", b.until);
   v.count("shots", b.shots, 1);
+  v.count("made", b.made, 0);
 }
 template <class V, Of<Quarantined> B>
 void fields(V& v, B& b) {

@@ -24,6 +24,9 @@ struct Writer {
   void document(const char* key, const std::string& text) { prose(key, text); }
   void flag(const char* key, bool value) { out[key] = value; }
   void count(const char* key, std::int64_t value, std::int64_t) { out[key] = value; }
+  void count(const char* key, const std::optional<std::int64_t>& value, std::int64_t) {
+    if (value) out[key] = *value;
+  }
   void number(const char* key, double value, double = 0) { out[key] = value; }
   void number(const char* key, const std::optional<double>& value, double = 0) {
     if (value) out[key] = *value;
@@ -91,6 +94,9 @@ struct Reader {
   }
   void count(const char* key, std::int64_t& count, std::int64_t) const {
     if (const json* value = find(key)) count = whole(key, *value);
+  }
+  void count(const char* key, std::optional<std::int64_t>& count, std::int64_t least) const {
+    if (find(key) != nullptr) this->count(key, count.emplace(), least);
   }
   void number(const char* key, double& number, double = 0) const {
     const json* value = find(key);

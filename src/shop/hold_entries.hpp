@@ -17,7 +17,8 @@ struct Conceded {
   std::string why;
   std::vector<std::int64_t> holds;  // entries of the holds it covers; never empty
   UtcTime until;
-  std::int64_t shots = 0;  // at most so many from here; never 0
+  std::int64_t shots = 0;                 // at most so many from here; never 0
+  std::optional<std::int64_t> made = {};  // cores ever made when it was given, those of an open run with them
   bool operator==(const Conceded&) const = default;
 };
 

@@ -1,3 +1,5 @@
+#include <algorithm>
+
 #include "shop/rules.hpp"
 #include "shop/run_phase.hpp"
 
@@ -7,7 +9,7 @@ namespace {
 std::optional<Refusal> scrapped(const Question& question) {
   if (!question.state.scrapped) return std::nullopt;
   return Refusal{"Box " + question.state.box + " is scrapped.",
-                 "Nothing more can be done with it. Use another box."};
+                 "Use another box: a scrapped one comes back no more."};
 }
 
 }  // namespace
@@ -24,6 +26,9 @@ Answer told_by_rule(const Question& question, const Conceded& body) {
     return Refusal{"The concession would end before it begins.", "Give a time that is still to come."};
   Conceded given = body;
   given.holds.clear();
+  const RunBook& runs = question.state.runs;
+  const std::int64_t told_shots = runs.open ? runs.open->shots_told : 0;
+  given.made = runs.made + std::max(question.standing.run_shots, told_shots);
   for (const Reason& reason : standing_holds(question.state, question.catalogue, question.standing.run_shots,
                                              question.standing.now)) {
     if (reason.safety)
@@ -31,7 +36,7 @@ Answer told_by_rule(const Question& question, const Conceded& body) {
                      "Have it mended, inspect that checkpoint again and pass it, then release."};
     given.holds.push_back(reason.entry);
   }
-  if (given.holds.empty()) return Refusal{"Nothing holds this box.", "It needs no concession: run it."};
+  if (given.holds.empty()) return Refusal{"Nothing holds this box.", "Open the run: it needs no concession."};
   return std::vector<EntryBody>{given};
 }
 
@@ -45,7 +50,8 @@ Answer told_by_rule(const Question& question, const Quarantined& body) {
 Answer told_by_rule(const Question& question, const QuarantineLifted& body) {
   if (auto refusal = only_for(question.person, {Role::quality, Role::tooling}, "lift a quarantine"))
     return *refusal;
-  if (!question.state.quarantine) return Refusal{"The box is not in quarantine.", "Nothing to do."};
+  if (!question.state.quarantine)
+    return Refusal{"The box is not in quarantine.", "Load the box's page to see what holds it now."};
   return std::vector<EntryBody>{body};
 }
 

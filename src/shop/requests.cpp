@@ -7,6 +7,7 @@
 #include "shop/inspected_value.hpp"
 #include "shop/rules.hpp"
 #include "shop/sentence.hpp"
+#include "shop/told_meanwhile.hpp"
 
 namespace boxfettle {
 namespace {
@@ -32,7 +33,7 @@ Answer answer(const Question& question, const RegisterBox& asked) {
     return *refusal;
   if (question.state.registered == asked.registration)
     return Refusal{"Box " + question.state.box + " is registered already, with just these particulars.",
-                   "Nothing to do. To change something, register it again with what is different."};
+                   "Change what is different, then register it again."};
   return std::vector<EntryBody>{asked.registration};
 }
 
@@ -107,9 +108,8 @@ Answer answer(const Question& question, const ReleaseBox& asked) {
           only_for(question.person, {Role::supervisor, Role::quality, Role::tooling}, "release a held box"))
     return *refusal;
   if (question.state.holds.empty())
-    return Refusal{
-        "Nobody has put a hold on this box.",
-        "If its verdict is hold, read the reasons: inspect again what failed, or have it scanned again."};
+    return Refusal{"Nobody has put a hold on this box.",
+                   "Read the reasons of its verdict: inspect again what failed, or have it scanned again."};
   if (const auto refusal = keeps_held(question)) return *refusal;
   Released released{asked.why, {}};
   for (const OpenHold& hold : question.state.holds) released.holds.push_back(hold.entry);
@@ -124,7 +124,15 @@ Answer answer(const Question& question, const Tell& asked) {
   if (of_whole_shop(asked.body))
     throw InputError("", "kind", "'" + std::string(kind(asked.body)) + "' is about the whole shop, not a box",
                      "send it to the shop");
-  return std::visit([&](const auto& body) { return told_by_rule(question, body); }, asked.body);
+  return std::visit(
+      [&]<class Body>(const Body& body) -> Answer {
+        if constexpr (requires { Body::kind; })
+          return told_by_rule(question, body);
+        else
+          throw InputError("", "kind", "'" + std::string(kind(asked.body)) + "' has a request of its own",
+                           "send that one: it has rules that this would pass by");
+      },
+      asked.body);
 }
 
 }  // namespace
@@ -141,8 +149,11 @@ Answer decide(const BoxState& state, const Request& request, const Person& perso
                    "Check the number on the box. If it is right, have tooling register it."};
   const Question question{state, person, catalogue, standing};
   Answer answered = std::visit([&](const auto& asked) { return answer(question, asked); }, request.what);
-  if (const auto* bodies = std::get_if<std::vector<EntryBody>>(&answered))
-    for (const EntryBody& body : *bodies) check_body(body);
+  const auto* bodies = std::get_if<std::vector<EntryBody>>(&answered);
+  if (bodies == nullptr) return answered;
+  for (const EntryBody& body : *bodies) check_body(body);
+  if (request.as_of_entry)
+    if (auto refusal = told_meanwhile(state, *bodies, person.name, *request.as_of_entry)) return *refusal;
   return answered;
 }
 

@@ -2,6 +2,8 @@
 // to do next.
 #pragma once
 
+#include <cstdint>
+#include <optional>
 #include <string>
 #include <variant>
 #include <vector>
@@ -39,8 +41,9 @@ struct WriteNote {
   std::string text;
 };
 
-// Everything else, told as the entry it becomes. Numbers of runs, traces, jobs and plans are given by the
-// rule when the sender leaves them out; an open run need not be named.
+// Everything else, told as the entry it becomes; what has a request of its own above is not told so. Numbers
+// of runs, traces, jobs and plans are given by the rule when the sender leaves them out; an open run need not
+// be named.
 struct Tell {
   EntryBody body;
 };
@@ -49,6 +52,9 @@ struct Request {
   std::string id;  // 8 to 64 characters, made up by the sender: sent again it changes nothing
   std::string box;
   std::variant<RegisterBox, MoveBox, InspectBox, RecordScan, HoldBox, ReleaseBox, WriteNote, Tell> what;
+  // The last entry the sender had heard of when it was told without a network. What somebody else told of the
+  // same since is not written over: the request is refused. Absent: the sender sees the box as it is now.
+  std::optional<std::int64_t> as_of_entry = {};
 };
 
 struct Refusal {

@@ -142,6 +142,29 @@ TEST(Requests, TheUnitOfAMeasureIsTheCataloguesNotTheSenders) {
   EXPECT_EQ(shop.state().results.at("dowels").result.unit, "mm");
 }
 
+// An entry that has a request of its own cannot be told past that request's rules.
+TEST(Requests, AReleaseCannotBeToldAsABareEntry) {
+  Shop shop;
+  shop.inspect("handles", false);
+  EXPECT_THROW(shop.ask(Tell{Released{"needed tonight", {3}}}, supervisor_asha), InputError);
+  EXPECT_THROW(shop.ask(Tell{Inspected{1, {{"handles", true, {}, "", ""}}}}, supervisor_asha), InputError);
+  EXPECT_EQ(shop.state().holds.size(), 1u);
+}
+
+TEST(Requests, WhatSomebodyElseToldOfTheSameMeanwhileIsNotWrittenOver) {
+  Shop shop;
+  const std::int64_t seen = shop.entries();
+  shop.ask(InspectBox{{{"dowels", false, 0.3, "", "bell-mouthed"}}}, supervisor_asha);
+  const auto looked = [&](const std::string& id, const std::string& checkpoint) {
+    return shop.ask(Request{id, "TM-0412", InspectBox{{{checkpoint, true, {}, "", ""}}}, seen},
+                    operator_ravi);
+  };
+  EXPECT_THAT(looked("offline-1", "dowels"), testing::HasSubstr("see what was told"));
+  EXPECT_FALSE(shop.state().results.at("dowels").result.passed);
+  EXPECT_EQ(looked("offline-2", "vents"), "") << "another checkpoint is another matter";
+  EXPECT_EQ(shop.ask(Request{"offline-3", "TM-0412", WriteNote{"ran quietly"}, seen}, operator_ravi), "");
+}
+
 TEST(Requests, SendingEverythingTwiceChangesNothing) {
   EXPECT_TRUE(rc::check([] {
     const auto requests = any_days_work();

@@ -24,8 +24,8 @@ struct Question {
 std::optional<Refusal> only_for(const Person& person, std::initializer_list<Role> roles,
                                 const std::string& doing);
 
-// The refusal, when one of the rules would never fall due.
-std::optional<Refusal> never_due(const std::vector<CareRule>& care);
+// The refusal, when one of the rules would never fall due, or two go by one id: doing one would be doing both.
+std::optional<Refusal> no_way_to_care(const std::vector<CareRule>& care);
 
 // Whatever has no rule of its own is written as it was told.
 template <class Body>

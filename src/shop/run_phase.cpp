@@ -16,9 +16,21 @@ std::int64_t good_in_a_row(const OpenRun& run) {
   return good;
 }
 
+Place station_of(const OpenRun& run) {
+  return {Place::Kind::station, run.opened.station};
+}
+
+// Told to be somewhere else: then what runs on the station is not this box, or nobody knows where it is.
+void add_wrong_place(const BoxState& state, std::vector<std::string>& why) {
+  if (state.place == station_of(*state.runs.open)) return;
+  why.push_back("By the record the box is no longer on " + state.runs.open->opened.station +
+                ". Read its label there to move it back, or close the run.");
+}
+
 void add_missing_pieces(const BoxState& state, std::vector<std::string>& why) {
   for (const auto& [label, piece] : state.kit) {
-    if (piece.last_run == state.runs.open->opened.run && piece.place.kind == Place::Kind::station) continue;
+    if (piece.last_run == state.runs.open->opened.run && piece.place == station_of(*state.runs.open))
+      continue;
     why.push_back("Loose piece " + label + " (" + piece.registered.name +
                   ") is not confirmed in the box. Find it, then close this run and open a new one with it.");
   }
@@ -34,6 +46,7 @@ std::vector<std::string> stops(const BoxState& state, const Catalogue& catalogue
                                UtcTime now) {
   std::vector<std::string> why;
   for (const Reason& reason : standing_holds(state, catalogue, shots, now)) why.push_back(reason.text);
+  add_wrong_place(state, why);
   add_missing_pieces(state, why);
   add_late_care(state, shots, now, why);
   return why;

@@ -29,6 +29,15 @@ std::optional<Refusal> out_of_reach(const Question& question) {
                  "Read its label where it stands to move it, then open the run."};
 }
 
+// Hands are in the box while a job is being done on it.
+std::optional<Refusal> being_worked_on(const Question& question) {
+  for (const auto& [number, job] : question.state.jobs.open)
+    if (job.started)
+      return Refusal{job.started->fitter + " is at work on this box (job " + number + ").",
+                     "Have the job finished or dropped in the tool-room, then open the run."};
+  return std::nullopt;
+}
+
 // Each checkpoint whose failing would hold the box was looked at since the last run and within the day.
 std::optional<Refusal> not_inspected(const Question& question) {
   const auto& past = question.state.runs.past;
@@ -81,6 +90,7 @@ std::optional<Refusal> why_not_open(const Question& question, const RunOpened& a
   BoxState found;
   const Question read = with_pieces_found(question, found, asked.pieces);
   if (auto refusal = held_back(read)) return refusal;
+  if (auto refusal = being_worked_on(read)) return refusal;
   if (auto refusal = out_of_reach(read)) return refusal;
   return not_inspected(read);
 }
@@ -171,7 +181,8 @@ Answer told_by_rule(const Question& question, const RunPaused& body) {
 Answer told_by_rule(const Question& question, const RunResumed& body) {
   const InRun in = in_run(question, body.run);
   if (in.refusal) return *in.refusal;
-  if (!in.run->paused_at) return Refusal{"The run is not paused.", "Nothing to do."};
+  if (!in.run->paused_at)
+    return Refusal{"The run is not paused.", "Go on working, and load the page again if it shows a pause."};
   const RunPhase phase =
       run_phase(question.state, question.catalogue, question.standing.run_shots, question.standing.now);
   if (phase.at == RunPhase::At::stopped)
@@ -215,7 +226,7 @@ Answer told_by_rule(const Question& question, const RunClosed& body) {
 Answer told_by_rule(const Question& question, const CareChosen& body) {
   if (auto refusal = only_for(question.person, {Role::tooling, Role::quality}, "choose the care of a box"))
     return *refusal;
-  if (auto refusal = never_due(body.care)) return *refusal;
+  if (auto refusal = no_way_to_care(body.care)) return *refusal;
   return std::vector<EntryBody>{body};
 }
 

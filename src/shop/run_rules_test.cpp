@@ -190,6 +190,21 @@ TEST_F(RunOfABox, AConcessionRunsOutByShotsOrByTime) {
   EXPECT_EQ(phase().at, RunPhase::At::stopped);
 }
 
+TEST_F(RunOfABox, AConcessionGivenInTheMiddleOfARunCountsFromThere) {
+  open_a_run();
+  good_first_pieces();
+  shots_ = 300;
+  ASSERT_EQ(ask(asha, every_checkpoint("parting-face")), "");
+  Conceded given;
+  given.why = "dent is off the core";
+  given.until = now_ + 8h;
+  given.shots = 50;
+  ASSERT_EQ(tell(quinn, given), "");
+  EXPECT_EQ(phase().at, RunPhase::At::running) << "the 300 before it are not counted against it";
+  shots_ = 350;
+  EXPECT_EQ(phase().at, RunPhase::At::stopped);
+}
+
 TEST_F(RunOfABox, ARunNeedsEveryLoosePieceByItsLabel) {
   ASSERT_EQ(tell(bo, PieceRegistered{"TM-0412-A", "Port former", "Rack B, bay 3, tray"}), "");
   ASSERT_EQ(tell(bo, PieceRegistered{"TM-0412-B", "Drain boss", "Rack B, bay 3, tray"}), "");
@@ -248,6 +263,36 @@ TEST_F(RunOfABox, AScrappedOrQuarantinedBoxNeverRuns) {
   ASSERT_EQ(tell(quinn, QuarantineLifted{"unrelated"}), "");
   ASSERT_EQ(tell(bo, Scrapped{"worn through"}), "");
   EXPECT_NE(tell(asha, a_run()).find("Scrapped"), std::string::npos);
+}
+
+TEST_F(RunOfABox, StopsWhenTheBoxIsToldToBeSomewhereElse) {
+  open_a_run();
+  good_first_pieces();
+  ASSERT_EQ(phase().at, RunPhase::At::running);
+  ASSERT_EQ(ask(asha, MoveBox{{Place::Kind::missing, ""}}), "");
+  EXPECT_EQ(phase().at, RunPhase::At::stopped);
+  EXPECT_NE(phase().why.front().find("Read its label there to move it back"), std::string::npos);
+  ASSERT_EQ(ask(asha, MoveBox{{Place::Kind::station, "Station 2"}}), "");
+  EXPECT_EQ(phase().at, RunPhase::At::running);
+}
+
+TEST_F(RunOfABox, DoesNotOpenWhileHandsAreInTheBox) {
+  ASSERT_EQ(ask(asha, every_checkpoint()), "");
+  ASSERT_EQ(tell(bo, JobRaised{"", "bush worn", "fitting", 2, {}, 0, ""}), "");
+  ASSERT_EQ(tell(bo, JobStarted{"TM-0412/J1", "Yusuf"}), "");
+  EXPECT_NE(tell(asha, a_run()).find("Yusuf is at work on this box"), std::string::npos);
+  ASSERT_EQ(tell(bo, JobDone{"TM-0412/J1", 2, ""}), "");
+  EXPECT_EQ(tell(asha, a_run()), "");
+}
+
+TEST_F(RunOfABox, ALoosePieceAtAnotherStationIsNotInTheRun) {
+  ASSERT_EQ(tell(bo, PieceRegistered{"TM-0412-A", "Port former", "Rack B"}), "");
+  ASSERT_EQ(ask(asha, every_checkpoint()), "");
+  ASSERT_EQ(tell(asha, a_run({"TM-0412-A"})), "");
+  good_first_pieces();
+  ASSERT_EQ(phase().at, RunPhase::At::running);
+  ASSERT_EQ(tell(asha, PieceMoved{"TM-0412-A", {Place::Kind::station, "Station 1"}}), "");
+  EXPECT_EQ(phase().at, RunPhase::At::stopped);
 }
 
 }  // namespace

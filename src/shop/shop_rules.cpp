@@ -1,5 +1,6 @@
 // The rules for what concerns the whole shop.
 #include <algorithm>
+#include <set>
 
 #include "input/input_error.hpp"
 #include "shop/rules.hpp"
@@ -20,7 +21,7 @@ std::optional<Refusal> may_tell(const Person& person, const EntryBody& body) {
 }
 
 std::optional<Refusal> nonsense(const EntryBody& body) {
-  if (const auto* chosen = std::get_if<ShopCareChosen>(&body)) return never_due(chosen->care);
+  if (const auto* chosen = std::get_if<ShopCareChosen>(&body)) return no_way_to_care(chosen->care);
   const auto* hours = std::get_if<FitterHours>(&body);
   if (hours == nullptr || hours->to_minute == 0) return std::nullopt;
   if (hours->from_minute >= hours->to_minute || hours->to_minute > 24 * 60)
@@ -55,11 +56,16 @@ std::optional<Refusal> only_for(const Person& person, std::initializer_list<Role
                  "Ask " + who + " to do it."};
 }
 
-std::optional<Refusal> never_due(const std::vector<CareRule>& care) {
-  for (const CareRule& rule : care)
+std::optional<Refusal> no_way_to_care(const std::vector<CareRule>& care) {
+  std::set<std::string> ids;
+  for (const CareRule& rule : care) {
     if (never_due(rule))
       return Refusal{"'" + rule.title + "' would never fall due.",
                      "Give minutes, shots or days, or say that it belongs to each core."};
+    if (!ids.insert(rule.id).second)
+      return Refusal{"'" + rule.title + "' goes by the same id as another rule ('" + rule.id + "').",
+                     "Give each rule an id of its own."};
+  }
   return std::nullopt;
 }
 

@@ -55,7 +55,7 @@ Answer told_by_rule(const Question& question, const SuspectsListed& body) {
                                   question.standing.now, body.since);
   if (found.lots.empty())
     return Refusal{"No cores were made since that was last known good.",
-                   "Nothing to list: no core is in doubt."};
+                   "Leave the cores where they are: none is in doubt."};
   SuspectsListed listed = body;
   listed.trace = question.state.box + "/T" + std::to_string(question.state.suspects.traces.size() + 1);
   listed.good_entry = found.good.entry;

@@ -29,10 +29,11 @@ void tell_holds(const BoxState& state, std::vector<Reason>& reasons) {
                        hold.entry, hold.held.safety});
 }
 
-// An open hold for the same checkpoint already tells it.
+// An open safety hold for the same checkpoint already tells it. Another hold does not: it can be conceded.
 bool told_by_hold(const BoxState& state, const std::string& checkpoint) {
-  return std::any_of(state.holds.begin(), state.holds.end(),
-                     [&](const OpenHold& hold) { return hold.held.checkpoint == checkpoint; });
+  return std::any_of(state.holds.begin(), state.holds.end(), [&](const OpenHold& hold) {
+    return hold.held.safety && hold.held.checkpoint == checkpoint;
+  });
 }
 
 void tell_failures(const BoxState& state, const Catalogue& catalogue, std::vector<Reason>& reasons) {
