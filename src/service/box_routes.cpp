@@ -1,6 +1,9 @@
+#include "input/input_error.hpp"
+#include "service/closing_figures.hpp"
 #include "service/page_json.hpp"
 #include "service/request_json.hpp"
 #include "service/service_desk.hpp"
+#include "shop/content_hash.hpp"
 
 namespace boxfettle {
 namespace {
@@ -26,14 +29,36 @@ std::vector<CheckpointResult> results_of(const JsonFields& fields, ServiceDesk& 
   return results;
 }
 
+// Of the inspection's own request: the same when it is sent again.
+std::string figure_request(const std::string& inspection, const Computed& figure) {
+  return "computed-" + content_hash(inspection + "\n" + figure.what).hex().substr(0, 32);
+}
+
+// Measured values calculated through, so that they come back as reasons. A box file or design that cannot be
+// read holds up no inspection: the page of its closing says what is wrong with it.
+void tell_figures(const std::string& id, const std::string& inspection, const Person& person,
+                  ServiceDesk& desk) {
+  const auto box = desk.shop.box(id);
+  std::vector<Computed> figures;
+  try {
+    if (const auto study = desk.closing.of(*box->registered)) figures = closing_figures(*study, *box);
+  } catch (const InputError&) {
+    return;
+  }
+  for (const Computed& figure : figures)
+    desk.shop.carry_out({figure_request(inspection, figure), id, Tell{figure}}, person, desk.now());
+}
+
 HttpReply inspect(HttpRequest& request, ServiceDesk& desk) {
   const std::string& box = request.path.at("box");
   if (!desk.shop.box(box)) return no_such_box(box);
   const JsonFields fields = JsonFields::parse(request.body);
-  const Request asked{fields.text("request", 64), box, InspectBox{results_of(fields, desk)}};
+  const Request asked{fields.text("request", 64), box, InspectBox{results_of(fields, desk)},
+                      fields.whole_number("as_of_entry")};
   const CarriedOut done = desk.shop.carry_out(asked, request.caller->person, desk.now());
   if (const auto* refusal = std::get_if<Refusal>(&done))
     return problem_reply(409, refusal->what, refusal->mend);
+  if (!std::get<std::vector<Entry>>(done).empty()) tell_figures(box, asked.id, request.caller->person, desk);
   return box_page_reply(201, box, desk);
 }
 

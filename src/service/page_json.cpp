@@ -4,6 +4,7 @@
 
 #include "service/shop_json.hpp"
 #include "shop/sentence.hpp"
+#include "shop/shots_ahead.hpp"
 
 namespace boxfettle {
 namespace {
@@ -20,6 +21,14 @@ json verdict_json(const Verdict& verdict) {
                        {"entry", reason.entry},
                        {"safety", reason.safety}});
   return {{"state", name(verdict.state)}, {"reasons", std::move(reasons)}};
+}
+
+json shots_ahead_json(const ShotsAhead& ahead) {
+  json told{{"sentence", ahead.sentence}};
+  if (!ahead.shots) return told;
+  told["shots"] = *ahead.shots;
+  told["checkpoint"] = ahead.checkpoint;
+  return told;
 }
 
 json entry_json(const Entry& entry) {
@@ -91,6 +100,7 @@ json box_page_json(const BoxState& box, std::span<const Entry> entries, std::spa
             {"material", known.material},
             {"makes", known.makes},
             {"verdict", verdict_json(verdict(box, catalogue, now, run_shots))},
+            {"shots_ahead", shots_ahead_json(shots_ahead(box, catalogue, run_shots))},
             {"place", place_json(box.place)},
             {"has_design", known.design.has_value()},
             {"has_box_file", known.box_file.has_value()},

@@ -54,6 +54,13 @@ std::optional<double> JsonFields::number(const std::string& key) const {
   return value->get<double>();
 }
 
+std::optional<std::int64_t> JsonFields::whole_number(const std::string& key) const {
+  const json* value = find(key);
+  if (value == nullptr) return {};
+  if (!value->is_number_integer()) refuse(key, "is not a whole number", "send a whole number");
+  return value->get<std::int64_t>();
+}
+
 std::vector<JsonFields> JsonFields::list(const std::string& key, std::size_t most) const {
   const json& value = needed(key);
   if (!value.is_array()) refuse(key, "is not a list", "send a list");

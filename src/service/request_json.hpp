@@ -2,6 +2,7 @@
 // of another type, too long. Fields nobody asks for are passed over.
 #pragma once
 
+#include <cstdint>
 #include <nlohmann/json.hpp>
 #include <optional>
 #include <string>
@@ -18,6 +19,7 @@ class JsonFields {
   std::string text_or_none(const std::string& key, std::size_t most_characters) const;
   bool yes_or_no(const std::string& key) const;  // needed
   std::optional<double> number(const std::string& key) const;
+  std::optional<std::int64_t> whole_number(const std::string& key) const;
   std::vector<JsonFields> list(const std::string& key, std::size_t most) const;  // needed, of objects
 
   const nlohmann::json& object() const { return object_; }

@@ -27,6 +27,13 @@ void Router::add(Route route) {
   routes_.push_back({std::move(route), std::move(segments)});
 }
 
+std::vector<std::string> Router::routes() const {
+  std::vector<std::string> all;
+  for (const Known& known : routes_)
+    all.push_back(std::string(name(known.route.method)) + " " + known.route.pattern);
+  return all;
+}
+
 std::variant<Router::Match, Router::NoSuchPath, Router::OtherMethod> Router::find(
     Method method, const std::vector<std::string>& segments) const {
   std::string allowed;

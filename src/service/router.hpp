@@ -31,6 +31,8 @@ class Router {
   void add(Route route);
   void otherwise(Route route) { otherwise_ = std::move(route); }  // GET of any path that no pattern fits
 
+  std::vector<std::string> routes() const;  // "GET /api/boxes/{box}", in the order they were added
+
   struct NoSuchPath {};
   struct OtherMethod {
     std::string allowed;  // "GET, DELETE"

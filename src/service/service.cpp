@@ -53,6 +53,7 @@ struct Service::Rooms {
     add_scan_routes(router, desk);
     add_closing_routes(router, desk);
     add_measurement_routes(router, desk);
+    add_shot_routes(router, desk);
     add_record_routes(router, desk);
     router.otherwise(
         {.answer = [this](HttpRequest& request) { return page ? page->answer(request) : no_page(request); },
@@ -83,6 +84,9 @@ Service::Service(Store& store, const Catalogue& catalogue, ServiceSettings setti
 Service::~Service() = default;
 std::uint16_t Service::port() const {
   return rooms_->server.port();
+}
+std::vector<std::string> Service::routes() const {
+  return rooms_->router.routes();
 }
 LiveShop& Service::shop() {
   return rooms_->shop;

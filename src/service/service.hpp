@@ -8,6 +8,7 @@
 #include <memory>
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "service/http_server.hpp"
 #include "service/live_shop.hpp"
@@ -36,6 +37,7 @@ class Service {
   ~Service();
 
   std::uint16_t port() const;
+  std::vector<std::string> routes() const;  // of the API: "GET /api/boxes/{box}"
   LiveShop& shop();
 
   void run();              // until stop()

@@ -34,6 +34,7 @@ void add_photo_routes(Router& router, ServiceDesk& desk);
 void add_scan_routes(Router& router, ServiceDesk& desk);
 void add_closing_routes(Router& router, ServiceDesk& desk);
 void add_measurement_routes(Router& router, ServiceDesk& desk);
+void add_shot_routes(Router& router, ServiceDesk& desk);
 void add_record_routes(Router& router, ServiceDesk& desk);  // events, the logbook's check, openapi.yaml
 
 // Who holds the session of the request's cookie.

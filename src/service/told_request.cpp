@@ -54,7 +54,7 @@ decltype(Request::what) what_of(std::string_view kind, const JsonFields& fields,
 Request told_request(const std::string& box, std::string_view kind, const std::string& body,
                      const BoxRegistered& known) {
   const JsonFields fields = JsonFields::parse(body);
-  return {fields.text("request", 64), box, what_of(kind, fields, known)};
+  return {fields.text("request", 64), box, what_of(kind, fields, known), fields.whole_number("as_of_entry")};
 }
 
 }  // namespace boxfettle

@@ -17,12 +17,21 @@ void ShotTallies::add(std::string_view box, std::string_view station, UtcTime at
 }
 
 void ShotTallies::add(std::span<const ShotCount> counts) {
+  write(counts, "count + ?4");
+}
+
+void ShotTallies::tell(std::span<const ShotCount> minutes) {
+  write(minutes, "max(count, ?4)");
+}
+
+void ShotTallies::write(std::span<const ShotCount> counts, const std::string& where_one_stands) {
   Access access = database_.access();
   Transaction all(access);
   for (const ShotCount& count : counts)
     access.run(
         "INSERT INTO shots (box, station, minute, count) VALUES (?1, ?2, ?3, ?4)"
-        " ON CONFLICT (box, station, minute) DO UPDATE SET count = count + ?4",
+        " ON CONFLICT (box, station, minute) DO UPDATE SET count = " +
+            where_one_stands,
         {count.box, count.station, minute_of(count.at), count.shots});
   all.commit();
 }

@@ -26,10 +26,15 @@ class ShotTallies {
   void add(std::string_view box, std::string_view station, UtcTime at,
            std::int64_t shots);                 // to the minute of `at`
   void add(std::span<const ShotCount> counts);  // all or none, in one commit
+  // What a counter tells of whole minutes: told again, or out of order, the highest count of a minute stands.
+  // All or none.
+  void tell(std::span<const ShotCount> minutes);
   std::int64_t total(std::string_view box);
   std::int64_t between(std::string_view box, UtcTime from, UtcTime before);  // to the minute
 
  private:
+  void write(std::span<const ShotCount> counts, const std::string& where_one_stands);
+
   Database& database_;
 };
 

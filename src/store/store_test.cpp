@@ -52,6 +52,19 @@ TEST(Store, ShotsOfAMinuteAddUp) {
   EXPECT_EQ(store.shots.total("TM-9999"), 0);
 }
 
+TEST(Store, AMinuteThatACounterTellsAgainIsNotCountedTwice) {
+  const ScratchDir dir;
+  Store store(dir.path());
+  const ShotCount minute{monday, "TM-0412", "Station 1", 9}, next{monday + s(60), "TM-0412", "Station 1", 8};
+  store.shots.tell(std::vector{minute, next});
+  store.shots.tell(std::vector{next, minute});
+  EXPECT_EQ(store.shots.total("TM-0412"), 17);
+  ShotCount half = minute;
+  half.shots = 4;  // sent before the minute was over, arriving after it
+  store.shots.tell(std::vector{half});
+  EXPECT_EQ(store.shots.total("TM-0412"), 17);
+}
+
 TEST(Store, AReadingIsKeptAsItIs) {
   const ScratchDir dir;
   Store store(dir.path(), quick);
