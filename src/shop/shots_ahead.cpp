@@ -1,12 +1,12 @@
 #include "shop/shots_ahead.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <cstdio>
 #include <vector>
 
 #include "input/input_error.hpp"
+#include "shop/inspected_value.hpp"
 #include "statistics/wear.hpp"
 
 namespace boxfettle {
@@ -21,16 +21,13 @@ struct Growing {
   const std::vector<MeasuredThen>* readings = nullptr;
 };
 
-std::vector<Growing> measured_often(const BoxState& state) {
-  const BoxRegistered::Limits& limits = state.registered->limits;
-  const std::array<std::pair<const char*, double>, 3> limited{{{"dowels", 0.5 * limits.mismatch_mm},
-                                                               {"closure-clamped", limits.gap_mm},
-                                                               {"closure-free", limits.gap_mm}}};
+std::vector<Growing> measured_often(const BoxState& state, const Catalogue& catalogue) {
   std::vector<Growing> often;
-  for (const auto& [checkpoint, limit] : limited) {
-    const auto readings = state.measured.find(checkpoint);
-    if (readings != state.measured.end() && readings->second.size() >= fewest)
-      often.push_back({checkpoint, limit, &readings->second});
+  for (const Checkpoint& point : catalogue.checkpoints) {
+    const auto limit = bounds_of(point.allowed, state.registered->limits).highest;
+    const auto readings = state.measured.find(point.id);
+    if (point.unit == "mm" && limit && readings != state.measured.end() && readings->second.size() >= fewest)
+      often.push_back({point.id, *limit, &readings->second});
   }
   return often;
 }
@@ -80,7 +77,8 @@ ShotsAhead told(const Growing& first, double shots, const Catalogue& catalogue) 
 }  // namespace
 
 ShotsAhead shots_ahead(const BoxState& state, const Catalogue& catalogue, std::int64_t run_shots) {
-  const std::vector<Growing> often = state.registered ? measured_often(state) : std::vector<Growing>{};
+  const std::vector<Growing> often =
+      state.registered ? measured_often(state, catalogue) : std::vector<Growing>{};
   if (often.empty()) return cannot_tell("fewer than four inspections measured its dowels, or how it closes.");
   const double made = static_cast<double>(state.runs.made + run_shots);
   const Growing* first = nullptr;

@@ -17,11 +17,10 @@ struct ShotsAhead {
   bool operator==(const ShotsAhead&) const = default;
 };
 
-// The dowels' shift may grow to half of the box's mismatch limit (common practice, from memory: what the
-// checkpoint asks), its openings to the gap limit. Each is a line of wear over the shots made (statistics/
-// wear.hpp), set back by repairs; together they stay within with 95 % when each does with 95 % of its share
-// of the risk. Needs four inspections that measured one of them, and growth that can be told from none.
-// `run_shots`: made in the open run so far.
+// Looks at every checkpoint measured in mm that the catalogue bounds from above: the dowels' shift, how the
+// box closes. Each is a line of wear over the shots made (statistics/wear.hpp), set back by repairs; the 5 %
+// that one of them gets to its bound sooner are shared among them. Needs four inspections that measured one
+// of them, and growth that can be told from none. `run_shots`: made in the open run so far.
 ShotsAhead shots_ahead(const BoxState& state, const Catalogue& catalogue, std::int64_t run_shots);
 
 }  // namespace boxfettle

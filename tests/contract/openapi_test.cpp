@@ -334,6 +334,21 @@ class WholeLife : public Contract {
     asked("DELETE", "/api/jobs/none");
   }
 
+  void photo_is_kept() {
+    const auto send = [&](const std::string& bytes) {
+      const Sent sent{
+          .method = "POST", .target = "/api/photos", .body = bytes, .type = "application/octet-stream"};
+      return held_against_the_document(sent, ask(sent));
+    };
+    send("no photo at all");
+    const json kept = send("\x89PNG\r\n\x1A\n and what would follow");
+    asked("GET", "/api/photos/" + kept["photo"].get<std::string>());
+    asked("GET", "/api/photos/none");
+    json look = inspection("request-photo");
+    look["results"][0]["photo"] = kept["photo"];
+    asked("POST", "/api/boxes/TM-0412/inspections", look);
+  }
+
   void rack_is_counted() {
     asked("POST", "/api/stock-takes",
           {{"request", "stock-take-1"},
@@ -402,6 +417,7 @@ TEST_F(WholeLife, EveryRouteAnswersAsTheDocumentSays) {
   measured();
   closes();
   scanned(core);
+  photo_is_kept();
   rack_is_counted();
   asked("GET", "/api/floor");
   asked("GET", "/api/logbook/verify");
