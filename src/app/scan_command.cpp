@@ -18,6 +18,7 @@
 #include "reading/design_file.hpp"
 #include "reading/half_reading.hpp"
 #include "reading/scan_reading.hpp"
+#include "reading/scan_subject.hpp"
 
 namespace boxfettle {
 namespace {
@@ -26,8 +27,7 @@ namespace fs = std::filesystem;
 
 ScanSubject scanned(const CommandLine& line) {
   const std::string of = line.value("--of").value_or("core");
-  for (const ScanSubject known : {ScanSubject::core, ScanSubject::half_upper, ScanSubject::half_lower})
-    if (of == name(known)) return known;
+  if (const auto known = scan_subject_named(of)) return *known;
   throw WrongUse("--of takes core, half-upper or half-lower, not '" + of + "'");
 }
 
@@ -129,12 +129,8 @@ ScanReading reading(const Subject& subject, const CommandLine& line) try {
     progress.show(share, step);
     return true;
   };
-  const ScanSubject of = scanned(line);
   ScanReading reading =
-      of == ScanSubject::core
-          ? read_scan(design, scan.surface, subject.box ? &*subject.box : nullptr, settings)
-          : read_half(design, scan.surface, of == ScanSubject::half_upper ? Half::upper : Half::lower,
-                      *subject.box, settings);
+      read_scanned(scanned(line), design, scan.surface, subject.box ? &*subject.box : nullptr, settings);
   reading.notes.insert(reading.notes.begin(), notes.begin(), notes.end());
   return reading;
 } catch (const InputError& error) {

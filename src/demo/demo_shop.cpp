@@ -56,11 +56,7 @@ void write_boxes(const fs::path& dir, const Cores& cores) {
 
 void write_scans(const fs::path& dir, const std::vector<KnownScan>& scans, const Cores& cores) {
   fs::create_directories(dir);
-  for (const KnownScan& scan : scans) {
-    const InventedCore& core = cores.at(scan.box);
-    write_binary_ply(scan_core(core.design, core.box.parting, scan.faults, scan.scanner).points,
-                     dir / scan.file);
-  }
+  for (const KnownScan& scan : scans) write_binary_ply(points_of(scan, cores.at(scan.box)), dir / scan.file);
 }
 
 ContentHash kept(Store& store, const fs::path& file) {
@@ -109,7 +105,7 @@ void hand_in_scans(const fs::path& scans_dir, const std::vector<KnownScan>& scan
                         .who = ShopPeople{}.quality.name,
                         .file_name = scan.file,
                         .file = kept(store, scans_dir / scan.file),
-                        .settings = "mm"},
+                        .settings = "mm " + std::string(scan.of())},
                        now);
 }
 
@@ -154,9 +150,11 @@ std::string readme(const std::vector<KnownScan>& scans) {
       "To open it:   boxfettle serve --data THIS_FOLDER\n"
       "To read one scan without the page:\n"
       "  boxfettle scan --design boxes/TM-0427.stl --scan scans/TM-0427-scan-1.ply --box "
-      "boxes/TM-0427.toml\n\n"
+      "boxes/TM-0427.toml\n"
+      "  boxfettle scan --of half-upper --box boxes/TM-0427.toml --scan scans/TM-0427-upper-half.ply\n\n"
       "boxes/              three core boxes (.toml) with the shape of the core each makes (.stl, mm)\n"
-      "scans/              scans of cores from these boxes (points, mm), turned and shifted at random\n"
+      "scans/              scans of cores from these boxes, and of one half of a box (points, mm), turned and\n"
+      "                    shifted at random\n"
       "boxfettle.sqlite    the record: about 40 boxes, two years of entries, people, shot counts, core "
       "weights\n"
       "files/              what the record refers to, named by content\n\n"

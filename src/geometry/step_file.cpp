@@ -10,6 +10,7 @@
 #include <string_view>
 #include <utility>
 
+#include "geometry/several_bodies.hpp"
 #include "geometry/text_lines.hpp"
 #include "input/child_program.hpp"
 #include "input/input_error.hpp"
@@ -62,7 +63,7 @@ std::string size_text(const Eigen::Vector3d& size_mm) {
   return text.data();
 }
 
-[[noreturn]] void refuse(const StepChoice& choice, const std::string& file, const StepReading& reading) {
+std::string told(const StepChoice& choice) {
   std::string bodies;
   for (std::size_t i = 0; i < choice.bodies.size(); ++i) {
     const StepBody& body = choice.bodies[i];
@@ -71,8 +72,7 @@ std::string size_text(const Eigen::Vector3d& size_mm) {
     bodies += "(" + size_text(body.size_mm) + ")";
   }
   if (choice.count > choice.bodies.size()) bodies += " and more";
-  throw InputError(file, "", "holds " + std::to_string(choice.count) + " bodies:" + bodies,
-                   reading.choose_body);
+  return "holds " + std::to_string(choice.count) + " bodies:" + bodies;
 }
 
 constexpr const char* export_again =
@@ -107,6 +107,9 @@ std::vector<std::string> words(const fs::path& path, const StepReading& reading,
 
 }  // namespace
 
+SeveralBodies::SeveralBodies(const std::string& file, StepChoice choice, const std::string& mend)
+    : InputError(file, "", told(choice), mend), choice_(std::move(choice)) {}
+
 fs::path step_mesher_beside_this_program() {
   std::error_code unreadable;
   return fs::read_symlink("/proc/self/exe", unreadable).parent_path() / "boxfettle-step-mesh";
@@ -135,7 +138,8 @@ StepMesh read_step_file(const fs::path& path, const StepReading& reading) {
   const bool left_well = end.how == ChildEnd::How::left && end.code == 0;
   std::optional<StepAnswer> answer = left_well ? read_step_answer(end.written) : std::nullopt;
   if (!answer) refuse(end, allowed, reading.mesher, file);
-  if (const auto* choice = std::get_if<StepChoice>(&*answer)) refuse(*choice, file, reading);
+  if (auto* choice = std::get_if<StepChoice>(&*answer))
+    throw SeveralBodies(file, std::move(*choice), reading.choose_body);
   if (const auto* refusal = std::get_if<StepRefusal>(&*answer))
     throw InputError(file, refusal->place, refusal->what, refusal->mend);
   return std::move(std::get<StepMesh>(*answer));

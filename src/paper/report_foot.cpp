@@ -10,33 +10,52 @@ namespace {
 constexpr double small_pt = 6.3, between = 15, most_column_height = 96;
 constexpr int notes_shown_at_most = 6;
 
+constexpr const char* what_a_finding_is =
+    "A finding strays further than the scan's own scatter explains: the chance of a false one anywhere "
+    "on a sound surface is set to one in a hundred. Its depth is the summit of a curved surface through its "
+    "points. ";
+constexpr const char* how_it_is_judged =
+    "Hold: at the limit or beyond; watch: past 70 % of it, or the interval reaches it (common practice). ";
+
+std::string method_of_half() {
+  return std::string(
+             "The half's cavity was laid on the core's design by a fit on which worn places and strays pull "
+             "little or not; parting face and dowels are told against it. ") +
+         what_a_finding_is +
+         "Plus: metal is missing, the core has extra. Flatness is of the face smoothed over a few mm, without "
+         "the places told as damage. " +
+         how_it_is_judged + "Limits are the box file's.";
+}
+
 std::string method(const ReportSubject& subject) {
+  if (subject.of_half()) return method_of_half();
   std::string text =
       "The scan was laid on the design by a fit on which worn places and strays pull little or not";
   text += subject.box != nullptr
               ? "; then each half on its own side of the parting: what is left between the two is mismatch, "
                 "opening, turn and tilt. "
               : ". ";
-  text +=
-      "A finding strays further than the scan's own scatter explains: the chance of a false one anywhere "
-      "on a sound core is set to one in a hundred. Its depth is the summit of a curved surface through its "
-      "points. Plus is outside the design. Hold: at the limit or beyond; watch: past 70 % of it, or the "
-      "interval reaches it (common practice). ";
+  text += std::string(what_a_finding_is) + "Plus is outside the design. " + how_it_is_judged;
   text += subject.box != nullptr ? "Limits are the box file's."
                                  : "No box file was given: the surface is judged by the default of " +
                                        figure(subject.surface_limit_mm(), 2) + " mm.";
   return text;
 }
 
-constexpr const char* what_the_interval_is =
-    "\u00b1 is half of a 95 % interval from the scatter of this scan's own points; scatter that neighbours "
-    "share "
-    "counts once. It does not hold what the scan cannot show of itself: the scanner's calibration and scale, "
-    "temperature, how this one core was shot, cured, handled and stored, faults of the design file. One core "
-    "was "
-    "read, not the box. Places not seen are not judged. Halves are taken as rigid; wear over most of a half "
-    "cannot "
-    "be told from a shift of it.";
+std::string what_the_interval_is(const ReportSubject& subject) {
+  std::string text =
+      "\u00b1 is half of a 95 % interval from the scatter of this scan's own points; scatter that neighbours "
+      "share counts once. It does not hold what the scan cannot show of itself: the scanner's calibration and "
+      "scale, temperature, ";
+  text += subject.of_half()
+              ? "how the half lay and was held, faults of the design file. One half was read, not the box shut: "
+                "how the two meet is not seen here. Places not seen are not judged. Noise that neighbours share "
+                "looks like form of the face."
+              : "how this one core was shot, cured, handled and stored, faults of the design file. One core was "
+                "read, not the box. Places not seen are not judged. Halves are taken as rigid; wear over most of "
+                "a half cannot be told from a shift of it.";
+  return text;
+}
 
 constexpr const char* caution =
     "This sheet is no certificate and releases nothing by itself. It does not replace the customer's own "
@@ -78,7 +97,7 @@ std::string notes_text(const Sheet& sheet, const ReportSubject& subject, double 
 
 std::vector<Column> columns(const Sheet& sheet, const ReportSubject& subject, double width) {
   return {{"How it was read", method(subject)},
-          {"What \u00b1 is, and what it is not", what_the_interval_is},
+          {"What \u00b1 is, and what it is not", what_the_interval_is(subject)},
           {"Notes", notes_text(sheet, subject, column_width(width))}};
 }
 

@@ -57,7 +57,8 @@ void draw_head(Sheet& sheet, const ReportSubject& subject, const Ground& ground)
   double y = ground.y;
   const std::string shop = subject.facts.shop.empty() ? "" : subject.facts.shop + "  \u00b7  ";
   y += sheet.write(ground.x, y,
-                   {.text = shop + "What the scan of a core says about its core box",
+                   {.text = shop + (subject.of_half() ? "What the scan of its " + subject.what() + " says about a core box"
+                                             : "What the scan of a core says about its core box"),
                     .size_pt = 7,
                     .weight = Weight::medium,
                     .colour = ink::quiet,

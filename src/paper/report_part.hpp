@@ -12,6 +12,11 @@ struct ReportSubject {
   const CoreBox* box;  // may be null
   const ReportFacts& facts;
 
+  bool of_half() const { return reading.of != ScanSubject::core; }  // then there is a box
+  // "core", "upper half" or "lower half".
+  std::string what() const {
+    return reading.of == ScanSubject::core ? "core" : reading.of == ScanSubject::half_upper ? "upper half" : "lower half";
+  }
   double surface_limit_mm() const { return box != nullptr ? box->limits.surface_mm : Limits{}.surface_mm; }
 };
 
@@ -30,20 +35,22 @@ void draw_number(Sheet& sheet, std::size_t number, double centre_x, double centr
 
 void draw_head(Sheet& sheet, const ReportSubject& subject, const Ground& ground);
 
-// Two opposite views, side by side or one over the other, whichever shows them larger, with the legend under
+// Two views, side by side or one over the other, whichever shows them larger, with the legend under
 // them. Returns for each of the first `numbered` findings the view
 // it is marked on: 'A', 'B', or a dash when neither shows it.
-std::vector<std::string> draw_views(Sheet& sheet, const ReportSubject& subject, const OppositeViews& views,
+std::vector<std::string> draw_views(Sheet& sheet, const ReportSubject& subject, const TwoViews& views,
                                     std::size_t numbered, const Ground& ground);
 
 // The height in which both views, side by side, fill the width they have; and one over the other.
 struct ViewsHeight {
   double beside, over;
 };
-ViewsHeight views_height(const ReportSubject& subject, const OppositeViews& views, double width);
+ViewsHeight views_height(const ReportSubject& subject, const TwoViews& views, double width);
 
 void draw_section(Sheet& sheet, const ReportSubject& subject, const Ground& ground);  // needs a box
 void draw_halves(Sheet& sheet, const ReportSubject& subject, const Ground& ground);   // needs a box
+void draw_parting_face(Sheet& sheet, const ReportSubject& subject, const Ground& ground);  // of a half
+void draw_dowels(Sheet& sheet, const ReportSubject& subject, const Ground& ground);        // of a half
 void draw_surface_figures(Sheet& sheet, const ReportSubject& subject, const Ground& ground);
 
 // How many findings, from the first, have room in this height.

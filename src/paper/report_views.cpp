@@ -122,7 +122,7 @@ void hatch(Sheet& sheet, const Ground& swatch) {
   sheet.frame(swatch.x, swatch.y, swatch.width, swatch.height, 0.5, ink::rule);
 }
 
-void draw_legend(Sheet& sheet, const ColourScale& scale, const Ground& ground) {
+void draw_legend(Sheet& sheet, const ColourScale& scale, bool of_half, const Ground& ground) {
   constexpr int steps = 240;
   const Ground bar{ground.x + 116, ground.y + 5, 236, 9};
   for (int i = 0; i < steps; ++i) {
@@ -136,8 +136,10 @@ void draw_legend(Sheet& sheet, const ColourScale& scale, const Ground& ground) {
     sheet.write(x, bar.y - 3.5, {.text = text, .size_pt = 6.6, .weight = Weight::strong, .align = align});
     sheet.write(x, bar.y + 4.5, {.text = more, .size_pt = 6.2, .colour = ink::quiet, .align = align});
   };
-  beside(bar.x - 8, Align::right, "\u2212 inside: sand is missing", "deviation in mm");
-  beside(bar.right() + 8, Align::left, "+ outside: sand too much", "grey: within the limit");
+  beside(bar.x - 8, Align::right, of_half ? "\u2212 metal too much" : "\u2212 inside: sand is missing",
+         "deviation in mm");
+  beside(bar.right() + 8, Align::left, of_half ? "+ metal is missing" : "+ outside: sand too much",
+         "grey: within the limit");
   const Ground swatch{ground.right() - 60, bar.y, 16, 9};
   hatch(sheet, swatch);
   sheet.write(swatch.right() + 4, swatch.y - 0.5,
@@ -193,9 +195,9 @@ std::vector<std::uint16_t> finding_of_vertex(const ScanReading& reading, std::si
 }
 
 // Width and height, upright, of the larger of the two views.
-Eigen::Vector2d larger_view_mm(const TriangleMesh& surface, const OppositeViews& views) {
-  const ViewFrame frame = fitted_frame(surface, views.toward_eye, views.upward, 100, 100);
-  const ViewFrame other = fitted_frame(surface, -views.toward_eye, views.upward, 100, 100);
+Eigen::Vector2d larger_view_mm(const TriangleMesh& surface, const TwoViews& views) {
+  const ViewFrame frame = fitted_frame(surface, views.first_to_eye, views.upward, 100, 100);
+  const ViewFrame other = fitted_frame(surface, views.second_to_eye, views.upward, 100, 100);
   Eigen::Vector2d larger(1e-6, 1e-6);
   for (const ViewFrame& one : {frame, other}) {
     Eigen::Vector2d low(1e300, 1e300), high(-1e300, -1e300);
@@ -214,7 +216,7 @@ struct Cells {
 };
 
 // Side by side, or one over the other where that shows the core larger.
-Cells arranged(const TriangleMesh& surface, const OppositeViews& views, const Ground& ground) {
+Cells arranged(const TriangleMesh& surface, const TwoViews& views, const Ground& ground) {
   const double width = 0.5 * (ground.width - between_views), height = 0.5 * (ground.height - between_views);
   const Cells beside{{ground.x, ground.y, width, ground.height},
                      {ground.right() - width, ground.y, width, ground.height}};
@@ -228,9 +230,19 @@ Cells arranged(const TriangleMesh& surface, const OppositeViews& views, const Gr
   return scale(over) > scale(beside) ? over : beside;
 }
 
+struct Captions {
+  const char *first, *second;
+};
+
+Captions captions(const ReportSubject& subject) {
+  if (subject.of_half()) return {"into the half, from one side", "into the half, from the opposite side"};
+  if (subject.box == nullptr) return {"from one side", "from the other side"};
+  return {"from above: the upper half toward you", "from below, the other way: the lower half toward you"};
+}
+
 }  // namespace
 
-ViewsHeight views_height(const ReportSubject& subject, const OppositeViews& views, double width) {
+ViewsHeight views_height(const ReportSubject& subject, const TwoViews& views, double width) {
   const Eigen::Vector2d size = larger_view_mm(subject.reading.surface, views);
   const double beside = 0.5 * (width - between_views) - 2 * label_room, over = width - 2 * label_room;
   const double around = caption_height + 12;
@@ -238,30 +250,27 @@ ViewsHeight views_height(const ReportSubject& subject, const OppositeViews& view
           2 * (over * size.y() / size.x() + around) + between_views + legend_height};
 }
 
-std::vector<std::string> draw_views(Sheet& sheet, const ReportSubject& subject, const OppositeViews& views,
+std::vector<std::string> draw_views(Sheet& sheet, const ReportSubject& subject, const TwoViews& views,
                                     std::size_t numbered, const Ground& ground) {
   const ScanReading& reading = subject.reading;
   const auto [cell_a, cell_b] =
       arranged(reading.surface, views, {ground.x, ground.y, ground.width, ground.height - legend_height});
   const ColourScale scale = colour_scale(subject.surface_limit_mm(), largest_mm(reading));
 
-  const CoreView view_a = view_into(cell_a, reading.surface, views.toward_eye, views.upward);
-  const CoreView view_b = view_into(cell_b, reading.surface, -views.toward_eye, views.upward);
+  const CoreView view_a = view_into(cell_a, reading.surface, views.first_to_eye, views.upward);
+  const CoreView view_b = view_into(cell_b, reading.surface, views.second_to_eye, views.upward);
   const std::vector<std::uint16_t> finding = finding_of_vertex(reading, numbered);
   const std::vector<float> shown_mm = without_specks(reading.surface, reading.vertex_deviation_mm);
   const auto picture = [&](const CoreView& view) {
     return shaded_core(reading.surface, {shown_mm, finding, scale}, view);
   };
-  const bool halves = subject.box != nullptr;
-  draw_cell(sheet, "A", halves ? "from above: the upper half toward you" : "from one side", picture(view_a),
-            cell_a);
-  draw_cell(sheet, "B",
-            halves ? "from below, the other way: the lower half toward you" : "from the other side",
-            picture(view_b), cell_b);
+  const auto [caption_a, caption_b] = captions(subject);
+  draw_cell(sheet, "A", caption_a, picture(view_a), cell_a);
+  draw_cell(sheet, "B", caption_b, picture(view_b), cell_b);
   const MarksOfViews marks = marks_on(view_a, view_b, reading, numbered);
   draw_marks(sheet, subject, marks.first, view_a, cell_a);
   draw_marks(sheet, subject, marks.second, view_b, cell_b);
-  draw_legend(sheet, scale, {ground.x, ground.bottom() - legend_height, ground.width, legend_height});
+  draw_legend(sheet, scale, subject.of_half(), {ground.x, ground.bottom() - legend_height, ground.width, legend_height});
 
   std::vector<std::string> seen_on(numbered, "\u2013");
   for (const Mark& mark : marks.first) seen_on[mark.finding] = "A";

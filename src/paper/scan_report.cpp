@@ -21,7 +21,7 @@ struct Heights {
   std::size_t shown;
 };
 
-Heights shared_out(const Sheet& sheet, const ReportSubject& subject, const OppositeViews& views,
+Heights shared_out(const Sheet& sheet, const ReportSubject& subject, const TwoViews& views,
                    double width) {
   Heights h{};
   const bool halves = subject.box != nullptr;
@@ -43,21 +43,34 @@ void draw_middle(Sheet& sheet, const ReportSubject& subject, const Ground& groun
   constexpr double gutter = 18, surface_height = 62;
   const double width = 0.5 * (ground.width - gutter);
   const double right = ground.right() - width;
-  draw_section(sheet, subject, {ground.x, ground.y, width, ground.height});
-  draw_halves(sheet, subject, {right, ground.y, width, ground.height - surface_height});
+  const Ground left_part{ground.x, ground.y, width, ground.height};
+  const Ground right_part{right, ground.y, width, ground.height - surface_height};
+  if (subject.of_half()) {
+    draw_parting_face(sheet, subject, left_part);
+    draw_dowels(sheet, subject, right_part);
+  } else {
+    draw_section(sheet, subject, left_part);
+    draw_halves(sheet, subject, right_part);
+  }
   draw_surface_figures(sheet, subject,
                        {right, ground.bottom() - surface_height + 3, width, surface_height - 3});
+}
+
+// Of a core: from the lower into the upper half.
+Eigen::Vector3d out_of_tool(ScanSubject of, const CoreBox& box) {
+  return of == ScanSubject::half_upper ? Eigen::Vector3d(-box.parting.normal) : box.parting.normal;
 }
 
 }  // namespace
 
 std::vector<std::byte> scan_report(const ScanReading& reading, const CoreBox* box, const ReportFacts& facts) {
   const ReportSubject subject{reading, box, facts};
-  Sheet sheet({box != nullptr ? box->id + ": scan of a core" : "Scan of a core",
+  const std::string of = subject.of_half() ? "scan of the " + subject.what() : "scan of a core";
+  Sheet sheet({box != nullptr ? box->id + ": " + of : "Scan of a core",
                "Verdict: " + capitals(name(reading.verdict)), facts.date});
   const double width = a4_width_pt - 2 * margin_x;
-  const OppositeViews views =
-      chosen_views(reading, box != nullptr ? box->parting.normal : thinnest_direction(reading.surface));
+  const TwoViews views =
+      chosen_views(reading, box != nullptr ? out_of_tool(reading.of, *box) : thinnest_direction(reading.surface));
   const Heights h = shared_out(sheet, subject, views, width);
   double y = margin_top;
   draw_head(sheet, subject, {margin_x, y, width, head_height});

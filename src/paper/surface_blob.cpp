@@ -19,16 +19,17 @@ std::vector<std::uint16_t> finding_of_vertex(const ScanReading& reading, std::si
 
 }  // namespace
 
-std::vector<std::byte> surface_blob(const TriangleMesh& design, const ScanReading& reading) {
-  const std::size_t vertices = design.vertices.size();
-  const std::size_t triangles = design.triangles.size();
-  check_countable(design);
+std::vector<std::byte> surface_blob(const ScanReading& reading) {
+  const TriangleMesh& surface = reading.surface;
+  const std::size_t vertices = surface.vertices.size();
+  const std::size_t triangles = surface.triangles.size();
+  check_countable(surface);
   std::vector<std::byte> blob;
   blob.reserve(12 + vertices * (12 + 4 + 2) + triangles * 12);
   for (const char letter : {'B', 'F', 'S', '1'}) append_bytes(blob, letter);
   append_bytes(blob, static_cast<std::uint32_t>(vertices));
   append_bytes(blob, static_cast<std::uint32_t>(triangles));
-  append_mesh(blob, design);
+  append_mesh(blob, surface);
   for (std::size_t i = 0; i < vertices; ++i)
     append_bytes(blob, i < reading.vertex_deviation_mm.size() ? reading.vertex_deviation_mm[i]
                                                               : std::numeric_limits<float>::quiet_NaN());

@@ -10,14 +10,12 @@
 #include <cstddef>
 #include <vector>
 
-#include "geometry/triangle_mesh.hpp"
 #include "reading/scan_reading.hpp"
 
 namespace boxfettle {
 
-// `design` is the mesh that `reading` was made with. A vertex in several findings shows the hardest, which
-// stands first. Throws std::length_error when the mesh has more vertices or triangles than the format can
+// Of the reading's own surface. A vertex in several findings shows the hardest, which stands first. Throws std::length_error when the mesh has more vertices or triangles than the format can
 // count.
-std::vector<std::byte> surface_blob(const TriangleMesh& design, const ScanReading& reading);
+std::vector<std::byte> surface_blob(const ScanReading& reading);
 
 }  // namespace boxfettle

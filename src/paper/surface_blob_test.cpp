@@ -20,15 +20,15 @@ Number at(const std::vector<std::byte>& blob, std::size_t offset) {
 }
 
 TEST(SurfaceBlob, AWornCoreReadsBackByteForByteAsTheFormatSays) {
-  const TriangleMesh design{{{0, 0, 0}, {10, 0, 0}, {0, 20, 0}, {0, 0, 30}}, {{0, 2, 1}, {0, 1, 3}}};
   ScanReading reading;
+  reading.surface = {{{0, 0, 0}, {10, 0, 0}, {0, 20, 0}, {0, 0, 30}}, {{0, 2, 1}, {0, 1, 3}}};
   reading.vertex_deviation_mm = {0.1f, -0.2f, std::numeric_limits<float>::quiet_NaN(), 0.4f};
   Finding hold{}, watch{};
   hold.vertices = {3};
   watch.vertices = {1, 3};
   reading.findings = {hold, watch};
 
-  const auto blob = surface_blob(design, reading);
+  const auto blob = surface_blob(reading);
   ASSERT_EQ(blob.size(), 12u + 4 * 12 + 2 * 12 + 4 * 4 + 4 * 2);
   EXPECT_EQ(std::memcmp(blob.data(), "BFS1", 4), 0);
   EXPECT_EQ(at<std::uint32_t>(blob, 4), 4u);
@@ -44,8 +44,9 @@ TEST(SurfaceBlob, AWornCoreReadsBackByteForByteAsTheFormatSays) {
 }
 
 TEST(SurfaceBlob, VerticesTheReadingSaysNothingOfAreUnseen) {
-  const TriangleMesh design{{{0, 0, 0}, {1, 0, 0}, {0, 1, 0}}, {{0, 1, 2}}};
-  const auto blob = surface_blob(design, ScanReading{});
+  ScanReading reading;
+  reading.surface = {{{0, 0, 0}, {1, 0, 0}, {0, 1, 0}}, {{0, 1, 2}}};
+  const auto blob = surface_blob(reading);
   for (std::size_t i = 0; i < 3; ++i) EXPECT_TRUE(std::isnan(at<float>(blob, 12 + 36 + 12 + 4 * i)));
 }
 

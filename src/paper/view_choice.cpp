@@ -15,16 +15,22 @@ namespace boxfettle {
 namespace {
 
 constexpr int around = 12;
-constexpr std::array heights_deg{38.0, 55.0};
+constexpr std::array heights_deg{38.0, 55.0};  // into a half, steeper: its walls hide one another
+constexpr double steeper_deg = 15;
 constexpr int trial_pixels = 220;
 
-std::vector<Eigen::Vector3d> directions(const Eigen::Vector3d& across) {
+std::vector<TwoViews> tried_views(ScanSubject of, const Eigen::Vector3d& across) {
   const Eigen::Vector3d x = across.unitOrthogonal(), y = across.cross(x);
-  std::vector<Eigen::Vector3d> all;
+  const bool into_half = of != ScanSubject::core;
+  std::vector<TwoViews> all;
   for (const double height_deg : heights_deg)
     for (int i = 0; i < around; ++i) {
-      const double turn = 2 * std::numbers::pi * i / around, height = height_deg * std::numbers::pi / 180;
-      all.push_back(std::cos(height) * (std::cos(turn) * x + std::sin(turn) * y) + std::sin(height) * across);
+      const double turn = 2 * std::numbers::pi * i / around;
+      const double height = (height_deg + (into_half ? steeper_deg : 0)) * std::numbers::pi / 180;
+      const Eigen::Vector3d aside = std::cos(height) * (std::cos(turn) * x + std::sin(turn) * y);
+      const Eigen::Vector3d above = std::sin(height) * across;
+      const Eigen::Vector3d other = into_half ? Eigen::Vector3d(above - aside) : Eigen::Vector3d(-above - aside);
+      all.push_back({aside + above, other, across});
     }
   return all;
 }
@@ -33,17 +39,18 @@ double weight(Severity severity) {
   return severity == Severity::hold ? 3 : severity == Severity::watch ? 2 : 1;
 }
 
-// What one direction and its opposite show together.
+// What two views show together.
 class Shown {
  public:
-  Shown(const TriangleMesh& mesh, const Eigen::Vector3d& toward_eye, const Eigen::Vector3d& across)
+  Shown(const TriangleMesh& mesh, const TwoViews& views)
       : mesh_(mesh),
-        front_(seen_core(mesh, fitted_frame(mesh, toward_eye, across, trial_pixels, trial_pixels))),
-        back_(seen_core(mesh, fitted_frame(mesh, -toward_eye, across, trial_pixels, trial_pixels))) {}
+        first_(seen_core(mesh, fitted_frame(mesh, views.first_to_eye, views.upward, trial_pixels, trial_pixels))),
+        second_(
+            seen_core(mesh, fitted_frame(mesh, views.second_to_eye, views.upward, trial_pixels, trial_pixels))) {}
 
   bool vertex(std::uint32_t v) const {
-    const double slack_mm = 3 * front_.frame.mm_per_pixel;
-    return front_.shows(mesh_.vertices[v], slack_mm) || back_.shows(mesh_.vertices[v], slack_mm);
+    const double slack_mm = 3 * first_.frame.mm_per_pixel;
+    return first_.shows(mesh_.vertices[v], slack_mm) || second_.shows(mesh_.vertices[v], slack_mm);
   }
   double share(const std::vector<std::uint32_t>& of) const {
     if (of.empty()) return 0;
@@ -62,21 +69,21 @@ class Shown {
 
  private:
   const TriangleMesh& mesh_;
-  CoreView front_, back_;
+  CoreView first_, second_;
 };
 
 }  // namespace
 
-OppositeViews chosen_views(const ScanReading& reading, const Eigen::Vector3d& across) {
-  const std::vector<Eigen::Vector3d> tried = directions(across);
+TwoViews chosen_views(const ScanReading& reading, const Eigen::Vector3d& across) {
+  const std::vector<TwoViews> tried = tried_views(reading.of, across);
   std::vector<double> worth(tried.size(), 0);
   tbb::parallel_for(std::size_t{0}, tried.size(), [&](std::size_t i) {
-    const Shown shown(reading.surface, tried[i], across);
+    const Shown shown(reading.surface, tried[i]);
     worth[i] = 2 * shown.share_of_all();
     for (const Finding& f : reading.findings) worth[i] += weight(f.severity) * shown.share(f.vertices);
   });
   const auto best = std::max_element(worth.begin(), worth.end());
-  return {tried[static_cast<std::size_t>(best - worth.begin())], across};
+  return tried[static_cast<std::size_t>(best - worth.begin())];
 }
 
 Eigen::Vector3d thinnest_direction(const TriangleMesh& mesh) {

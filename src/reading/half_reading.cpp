@@ -3,7 +3,9 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <utility>
 
+#include "input/input_error.hpp"
 #include "reading/deviation_map.hpp"
 #include "reading/dowels.hpp"
 #include "reading/findings.hpp"
@@ -226,6 +228,11 @@ void read_face(ScanReading& reading, const HalfDesign& design, const PointCloud&
         "Flatness, tilt and offset are of the parting face without the places told as damage.");
 }
 
+// The cavity's sheet faces into the tool, as the core's surface does; a picture wants what a scanner sees.
+void turn_to_scanner(TriangleMesh& surface) {
+  for (Triangle& triangle : surface.triangles) std::swap(triangle[1], triangle[2]);
+}
+
 }  // namespace
 
 ScanReading read_half(const TriangleMesh& design_mesh, const std::variant<TriangleMesh, PointCloud>& scan,
@@ -248,6 +255,7 @@ ScanReading read_half(const TriangleMesh& design_mesh, const std::variant<Triang
     reading.surface = design.cavity().mesh();
     reading.vertex_deviation_mm.assign(reading.surface.vertices.size(),
                                        std::numeric_limits<float>::quiet_NaN());
+    turn_to_scanner(reading.surface);
     return reading;
   }
   reading.pose_ambiguous = pose.ambiguous;
@@ -267,6 +275,7 @@ ScanReading read_half(const TriangleMesh& design_mesh, const std::variant<Triang
   add_cavity_findings(reading, design, fit, box);
   steps.reached(0.85, "measuring the parting face");
   read_face(reading, design, points.cloud, fit, box);
+  turn_to_scanner(reading.surface);
   std::stable_sort(reading.findings.begin(), reading.findings.end(),
                    [](const Finding& a, const Finding& b) { return a.severity > b.severity; });
   const std::vector<std::string> why = doubts(reading, pose, fit.pose);
@@ -274,6 +283,16 @@ ScanReading read_half(const TriangleMesh& design_mesh, const std::variant<Triang
   reading.verdict = verdict_of(reading.findings, why.empty());
   steps.reached(1.0, "done");
   return reading;
+}
+
+ScanReading read_scanned(ScanSubject of, const TriangleMesh& design,
+                         const std::variant<TriangleMesh, PointCloud>& scan, const CoreBox* box,
+                         const ScanSettings& settings) {
+  if (of == ScanSubject::core) return read_scan(design, scan, box, settings);
+  if (box == nullptr)
+    throw InputError("scan", "", "shows a half, and where a half parts only a box file says",
+                     "give the box file, or scan a core");
+  return read_half(design, scan, of == ScanSubject::half_upper ? Half::upper : Half::lower, *box, settings);
 }
 
 }  // namespace boxfettle

@@ -1,9 +1,12 @@
 #include <array>
 
 #include "reading/scan_reading.hpp"
+#include "reading/scan_subject.hpp"
 
 namespace boxfettle {
 namespace {
+
+constexpr std::array<std::string_view, 3> subjects{"core", "half-upper", "half-lower"};
 
 template <typename Enum, std::size_t Count>
 std::string_view named(Enum value, const std::array<std::string_view, Count>& names) {
@@ -17,7 +20,13 @@ std::string_view name(Severity severity) {
 }
 
 std::string_view name(ScanSubject subject) {
-  return named(subject, std::array<std::string_view, 3>{"core", "half-upper", "half-lower"});
+  return named(subject, subjects);
+}
+
+std::optional<ScanSubject> scan_subject_named(std::string_view text) {
+  for (std::size_t i = 0; i < subjects.size(); ++i)
+    if (subjects[i] == text) return static_cast<ScanSubject>(i);
+  return std::nullopt;
 }
 
 std::string_view name(ScanVerdict verdict) {

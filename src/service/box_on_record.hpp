@@ -6,6 +6,7 @@
 #include <string>
 
 #include "corebox/core_box.hpp"
+#include "geometry/several_bodies.hpp"
 #include "input/input_error.hpp"
 #include "reading/design_file.hpp"
 #include "shop/entry.hpp"
@@ -28,6 +29,8 @@ template <class Read>
 auto told_by_name(const std::string& name, const Read& read) -> decltype(read()) {
   try {
     return read();
+  } catch (const SeveralBodies& error) {
+    throw SeveralBodies(name, error.choice(), error.mend());
   } catch (const InputError& error) {
     const std::string place = error.place().empty() ? name : name + ", " + error.place();
     throw InputError(name, place, error.fault(), error.mend());

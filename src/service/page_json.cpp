@@ -55,6 +55,7 @@ json reading_summary_json(const Entry& entry, const ScanRead& scan) {
   return {{"id", scan.reading},
           {"at", entry.at.iso()},
           {"file", scan.file_name},
+          {"of", name(scan.of)},
           {"verdict", name(scan.verdict)},
           {"summary", summary(scan)}};
 }
@@ -153,8 +154,20 @@ json job_json(const Job& job) {
   if (job.state == JobState::failed) {
     told["problem"] = {{"what", job.problem.what}, {"mend", job.problem.mend}};
     if (!job.problem.place.empty()) told["problem"]["place"] = job.problem.place;
+    if (!job.result.empty()) told["bodies"] = json::parse(job.result);
   }
   return told;
+}
+
+json bodies_json(const StepChoice& choice) {
+  json list = json::array();
+  for (std::size_t i = 0; i < choice.bodies.size(); ++i) {
+    const StepBody& body = choice.bodies[i];
+    list.push_back({{"number", i + 1},
+                    {"name", body.name},
+                    {"size_mm", {body.size_mm.x(), body.size_mm.y(), body.size_mm.z()}}});
+  }
+  return list;
 }
 
 json chain_check_json(const ChainCheck& check) {

@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "geometry/step_answer.hpp"
 #include "service/http_message.hpp"
 #include "shop/box_state.hpp"
 #include "shop/checkpoint.hpp"
@@ -27,6 +28,7 @@ nlohmann::json box_page_json(const BoxState& box, std::span<const Entry> entries
 
 nlohmann::json catalogue_json(const Catalogue& catalogue);
 nlohmann::json job_json(const Job& job);
+nlohmann::json bodies_json(const StepChoice& choice);  // what a failed job may be tried again with
 nlohmann::json chain_check_json(const ChainCheck& check);
 
 // Text that is no UTF-8 (it may quote a file) is shown with replacement characters.

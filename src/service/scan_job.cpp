@@ -10,8 +10,9 @@
 #include "paper/section_json.hpp"
 #include "paper/surface_blob.hpp"
 #include "reading/design_file.hpp"
-#include "reading/scan_reading.hpp"
+#include "reading/half_reading.hpp"
 #include "service/box_on_record.hpp"
+#include "service/scan_order.hpp"
 
 namespace boxfettle {
 namespace {
@@ -39,12 +40,19 @@ ScanRead::Verdict told(ScanVerdict verdict) {
   return ScanRead::Verdict::cannot_tell;
 }
 
+ScanRead::Subject told(ScanSubject of) {
+  return of == ScanSubject::core         ? ScanRead::Subject::core
+         : of == ScanSubject::half_upper ? ScanRead::Subject::half_upper
+                                         : ScanRead::Subject::half_lower;
+}
+
 ScanRead entry_of(const Job& job, const ScanReading& reading, const std::string& id) {
   constexpr std::size_t most_findings = 50;  // the logbook keeps the hardest; the reading has them all
   ScanRead entry;
   entry.reading = id;
   entry.file_name = job.work.file_name;
   entry.scan = job.work.file;
+  entry.of = told(reading.of);
   entry.verdict = told(reading.verdict);
   for (const Finding& finding : reading.findings) {
     if (entry.findings.size() == most_findings) break;
@@ -73,13 +81,20 @@ FinishedScanJob do_scan_job(const Job& job, const BoxState& box, const StoredFil
     throw InputError(scan_name, "", "is larger than " + std::to_string(most_scan_bytes >> 20) + " MiB",
                      "thin it or crop it to the part");
 
+  const std::optional<ScanOrder> order = scan_order(job.work.settings);
+  if (!order)
+    throw InputError(scan_name, "", "was queued by a program with other ideas of a scan", "send it again");
   if (!progress(0, "reading the files")) throw ReadingCancelled{};
   std::optional<CoreBox> core_box = box_on_record(registered, files);
   StepReading step_reading;
   step_reading.while_waiting = [&] {
     if (!progress(0, "reading the files")) throw ReadingCancelled{};
   };
-  const DesignFile design = design_on_record(registered, core_box, files, step_reading);
+  StepReading design_reading = step_reading;
+  design_reading.body = order->design_body;
+  design_reading.choose_body =
+      "choose the core's, or register the box again with that body alone";
+  const DesignFile design = design_on_record(registered, core_box, files, design_reading);
   const SurfaceFile scan =
       told_by_name(scan_name, [&] { return read_surface_file(scan_path, step_reading); });
 
@@ -87,10 +102,10 @@ FinishedScanJob do_scan_job(const Job& job, const BoxState& box, const StoredFil
   if (core_box) core_box->limits = graded.limits;
 
   ScanSettings settings;
-  // "auto" is none: found from the sizes
-  settings.scan_unit = scan.unit ? scan.unit : length_unit_named(job.work.settings);
+  settings.scan_unit = scan.unit ? scan.unit : order->unit;
   settings.progress = [&](double share, std::string_view step) { return progress(0.05 + 0.9 * share, step); };
-  ScanReading reading = read_scan(design.mesh_mm, scan.surface, core_box ? &*core_box : nullptr, settings);
+  ScanReading reading =
+      read_scanned(order->of, design.mesh_mm, scan.surface, core_box ? &*core_box : nullptr, settings);
   reading.notes.insert(reading.notes.begin(), design.notes.begin(), design.notes.end());
   reading.notes.insert(reading.notes.begin(), graded.notes.begin(), graded.notes.end());
 
@@ -99,8 +114,9 @@ FinishedScanJob do_scan_job(const Job& job, const BoxState& box, const StoredFil
       input_file(kept_file(files, *registered.design, "design"), registered.design_name, *registered.design),
       input_file(scan_path, scan_name, job.work.file)};
   StoredReading kept{
-      id, job.work.box, scan_reading_json(reading, inputs).dump(), surface_blob(design.mesh_mm, reading), {}};
-  if (core_box) kept.section = section_json(reading.section, core_box->parting).dump();
+      id, job.work.box, scan_reading_json(reading, inputs).dump(), surface_blob(reading), {}};
+  if (core_box && order->of == ScanSubject::core)
+    kept.section = section_json(reading.section, core_box->parting).dump();
   return {std::move(kept), entry_of(job, reading, id)};
 }
 

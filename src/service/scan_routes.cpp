@@ -1,8 +1,11 @@
+#include <cmath>
 #include <filesystem>
 
-#include "geometry/length_unit.hpp"
+#include "reading/scan_subject.hpp"
 #include "service/page_json.hpp"
+#include "service/request_json.hpp"
 #include "service/scan_job.hpp"
+#include "service/scan_order.hpp"
 #include "service/service_desk.hpp"
 
 namespace boxfettle {
@@ -17,9 +20,27 @@ std::string file_name_of(const HttpRequest& request) {
   return name.size() > 200 ? std::string() : name;
 }
 
-std::string unit_of(const HttpRequest& request) {
-  const auto found = request.target.query.find("unit");
-  return found == request.target.query.end() ? "auto" : found->second;
+std::string query_of(const HttpRequest& request, const char* key, const char* otherwise) {
+  const auto found = request.target.query.find(key);
+  return found == request.target.query.end() ? otherwise : found->second;
+}
+
+// Absent when the query says what cannot be; `unwanted_scan` has told of it then.
+std::optional<ScanOrder> order_of(const HttpRequest& request) {
+  return scan_order(query_of(request, "unit", "auto") + " " + query_of(request, "of", "core"));
+}
+
+std::optional<HttpReply> unwanted_order(const HttpRequest& request, const BoxState& box) {
+  const std::string unit = query_of(request, "unit", "auto"), of = query_of(request, "of", "core");
+  if (unit != "auto" && !length_unit_named(unit))
+    return problem_reply(422, "is none of auto, mm, cm, m, inch", "Choose one of them", "unit");
+  if (!scan_subject_named(of))
+    return problem_reply(422, "is none of core, half-upper, half-lower", "Choose one of them", "of");
+  if (of != name(ScanSubject::core) && !box.registered->box_file)
+    return problem_reply(422,
+                         "Box " + box.box + " has no box file on record, and only that says where its halves part",
+                         "Register the box again with its box file", "of");
+  return {};
 }
 
 // Before a scan is received: would it be read at all?
@@ -32,9 +53,7 @@ std::optional<HttpReply> unwanted_scan(const HttpRequest& request, ServiceDesk& 
                          "Register the box again with the design of its core");
   if (file_name_of(request).empty())
     return problem_reply(422, "is missing or longer than 200 bytes", "Give the scan's file name", "file");
-  const std::string unit = unit_of(request);
-  if (unit != "auto" && !length_unit_named(unit))
-    return problem_reply(422, "is none of auto, mm, cm, m, inch", "Choose one of them", "unit");
+  if (auto unwanted = unwanted_order(request, *box)) return unwanted;
   const std::uint64_t size = request.content_length.value_or(0);
   if (size > desk.most_scan_bytes)
     return problem_reply(413,
@@ -46,6 +65,13 @@ std::optional<HttpReply> unwanted_scan(const HttpRequest& request, ServiceDesk& 
   return {};
 }
 
+HttpReply queued(const NewJob& work, ServiceDesk& desk) {
+  const nlohmann::json told = job_json(desk.store.jobs.queue(work, desk.now()));
+  desk.feed.publish("job", written(told));
+  desk.wake_worker();
+  return json_reply(202, told);
+}
+
 HttpReply take_scan(HttpRequest& request, ServiceDesk& desk) {
   if (request.upload->size() == 0) return problem_reply(422, "The scan is empty", "Export it again");
   NewJob work;
@@ -54,16 +80,30 @@ HttpReply take_scan(HttpRequest& request, ServiceDesk& desk) {
   work.who = request.caller->person.name;
   work.file_name = file_name_of(request);
   work.file = desk.store.files.adopt(request.upload->path());
-  work.settings = unit_of(request);
-  const Job job = desk.store.jobs.queue(work, desk.now());
-  const nlohmann::json told = job_json(job);
-  desk.feed.publish("job", written(told));
-  desk.wake_worker();
-  return json_reply(202, told);
+  work.settings = written(order_of(request).value());
+  return queued(work, desk);
 }
 
 HttpReply no_such_job() {
   return problem_reply(404, "There is no such job", "Load the box's page again");
+}
+
+// A job that failed since nobody had said which body of the design is the core's, once more with the answer.
+HttpReply with_body(HttpRequest& request, ServiceDesk& desk) {
+  const auto failed = desk.store.jobs.find(request.path.at("job"));
+  if (!failed) return no_such_job();
+  const auto order = scan_order(failed->work.settings);
+  if (failed->state != JobState::failed || failed->result.empty() || !order)
+    return problem_reply(409, "This job does not wait for a choice", "Send the scan again");
+  const double body = JsonFields::parse(request.body).number("design_body").value_or(0);
+  if (!(body >= 1 && body <= 1e6) || body != std::floor(body))
+    return problem_reply(422, "is no body's number", "Choose one of those told", "design_body");
+  ScanOrder chosen = *order;
+  chosen.design_body = static_cast<std::uint32_t>(body);
+  NewJob again = failed->work;
+  again.settings = written(chosen);
+  again.who = request.caller->person.name;
+  return queued(again, desk);
 }
 
 HttpReply cancel(HttpRequest& request, ServiceDesk& desk) {
@@ -116,6 +156,10 @@ void add_scan_routes(Router& router, ServiceDesk& desk) {
   router.add({.method = Method::del, .pattern = "/api/jobs/{job}", .answer = [&desk](HttpRequest& request) {
                 return cancel(request, desk);
               }});
+  router.add({.method = Method::post,
+              .pattern = "/api/jobs/{job}/body",
+              .answer = [&desk](HttpRequest& request) { return with_body(request, desk); },
+              .body = BodyKind::json});
   add_reading_routes(router, desk);
 }
 

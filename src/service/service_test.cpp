@@ -195,7 +195,8 @@ TEST_F(OpenShop, AScanOfAWornCoreBecomesAReadingAnEntryAndAVerdict) {
   EXPECT_EQ(told["inputs"][1]["file"], "first.ply");
   const std::string surface = ask({.target = reading + "/surface"}).body;
   EXPECT_EQ(surface.substr(0, 4), "BFS1");
-  EXPECT_EQ(surface.size(), 12 + core.design.vertices.size() * 18 + core.design.triangles.size() * 12);
+  // Long triangles are cut smaller, so there may be more than the design's own.
+  EXPECT_GE(surface.size(), 12 + core.design.vertices.size() * 18 + core.design.triangles.size() * 12);
   EXPECT_FALSE(json::parse(ask({.target = reading + "/section"}).body)["design"].empty());
 
   const json page = box_page();

@@ -6,6 +6,7 @@
 #include <exception>
 #include <new>
 
+#include "geometry/several_bodies.hpp"
 #include "input/input_error.hpp"
 #include "reading/scan_reading.hpp"
 #include "service/page_json.hpp"
@@ -97,6 +98,10 @@ void Worker::do_job(const Job& job) {
   } catch (const ReadingCancelled&) {
     if (stopping_) return;
     store_.jobs.stopped(job.id, settings_.name);
+    publish(job.id);
+  } catch (const SeveralBodies& error) {
+    store_.jobs.fail(job.id, settings_.name, {error.fault(), error.mend(), error.place()},
+                     written(bodies_json(error.choice())));
     publish(job.id);
   } catch (const InputError& error) {
     fail(job, {error.fault(), error.mend(), error.place()});

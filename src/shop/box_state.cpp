@@ -35,8 +35,9 @@ void tell(BoxState& state, const Entry& entry, const Inspected& body) {
 }
 
 void tell(BoxState& state, const Entry& entry, const ScanRead& body) {
-  state.last_scan = {body, entry.seq, entry.at};
-  if (body.verdict != ScanRead::Verdict::cannot_tell) state.last_telling_scan = state.last_scan;
+  const LastScan scan{body, entry.seq, entry.at};
+  state.last_scan[body.of] = scan;
+  if (body.verdict != ScanRead::Verdict::cannot_tell) state.last_telling_scan[body.of] = scan;
 }
 
 void tell(BoxState& state, const Entry& entry, const Held& body) {

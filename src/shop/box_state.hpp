@@ -92,9 +92,9 @@ struct BoxState {
   std::map<std::string, std::vector<MeasuredThen>> measured;  // by checkpoint, oldest first, the last 200
   std::int64_t inspected_entry = 0;                           // the last inspection; 0 before any
   UtcTime inspected_at;
-  std::optional<LastScan> last_scan;  // whatever it said
-  std::optional<LastScan>
-      last_telling_scan;  // the last one that could tell; 'cannot tell' never lifts what came before
+  // A scan of one half lifts nothing that a core or the other half showed, nor the other way round.
+  std::map<ScanRead::Subject, LastScan> last_scan;          // whatever it said
+  std::map<ScanRead::Subject, LastScan> last_telling_scan;  // 'cannot tell' never lifts what came before
   std::map<std::string, LastComputed> computed;  // by what was computed
   std::vector<OpenHold> holds;                   // in the order they were put on
   std::vector<OpenConcession> concessions;       // oldest first; those run out are still here

@@ -70,6 +70,7 @@ Inspected inspected_from(const json& body) {
 ScanRead scan_from(const json& body) {
   ScanRead scan{.reading = text_of(body, "reading"),
                 .file_name = text_of(body, "file"),
+                .of = known(scanned_subject_named(body.value("of", "core")), "of"),
                 .scan = hash_of(body, "scan"),
                 .verdict = known(scan_verdict_named(text_of(body, "verdict")), "verdict"),
                 .findings = {},

@@ -10,6 +10,7 @@ constexpr std::array<std::string_view, 7> first_kinds{"registered", "moved",    
 constexpr std::array<std::string_view, 5> place_kinds{"bay", "station", "tool-room", "outside-shop",
                                                       "missing"};
 constexpr std::array<std::string_view, 4> scan_verdicts{"fit", "watch", "hold", "cannot-tell"};
+constexpr std::array<std::string_view, 3> scan_subjects{"core", "half-upper", "half-lower"};
 
 template <class Value, std::size_t N>
 std::optional<Value> value_named(const std::array<std::string_view, N>& names, std::string_view text) {
@@ -43,11 +44,18 @@ std::string_view name(ScanRead::Verdict verdict) {
   return scan_verdicts[static_cast<std::size_t>(verdict)];
 }
 
+std::string_view name(ScanRead::Subject subject) {
+  return scan_subjects[static_cast<std::size_t>(subject)];
+}
+
 std::optional<Place::Kind> place_kind_named(std::string_view text) {
   return value_named<Place::Kind>(place_kinds, text);
 }
 std::optional<ScanRead::Verdict> scan_verdict_named(std::string_view text) {
   return value_named<ScanRead::Verdict>(scan_verdicts, text);
+}
+std::optional<ScanRead::Subject> scanned_subject_named(std::string_view text) {
+  return value_named<ScanRead::Subject>(scan_subjects, text);
 }
 
 }  // namespace boxfettle

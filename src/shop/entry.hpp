@@ -74,6 +74,7 @@ struct Inspected {
 // rests on.
 struct ScanRead {
   enum class Verdict { fit, watch, hold, cannot_tell };
+  enum class Subject { core, half_upper, half_lower };  // what was scanned
   struct Finding {
     std::string kind;      // "wear", "fin", ... as the reading named it
     std::string severity;  // "note", "watch", "hold"
@@ -84,6 +85,7 @@ struct ScanRead {
   };
   std::string reading;    // id of the kept reading
   std::string file_name;  // of the scan, as it was handed in
+  Subject of = Subject::core;
   std::optional<ContentHash> scan;
   Verdict verdict = Verdict::cannot_tell;
   std::vector<Finding> findings;      // hardest first
@@ -147,6 +149,8 @@ struct Entry {
 std::string_view kind(const EntryBody& body);
 std::string_view name(ScanRead::Verdict verdict);  // "fit", "watch", "hold", "cannot-tell"
 std::optional<ScanRead::Verdict> scan_verdict_named(std::string_view text);
+std::string_view name(ScanRead::Subject subject);  // "core", "half-upper", "half-lower"
+std::optional<ScanRead::Subject> scanned_subject_named(std::string_view text);
 
 // Throws InputError (file empty, place "results[2].remark") when a text is empty where it may not be, too
 // long, not UTF-8 or has control characters, a number is not finite, or a list is too long. Everything

@@ -283,6 +283,7 @@ json written(const ScanRead& body) {
            {"file", body.file_name},
            {"verdict", name(body.verdict)},
            {"findings", std::move(findings)}};
+  if (body.of != ScanRead::Subject::core) out["of"] = name(body.of);
   put(out, "scan", body.scan);
   put(out, "mismatch_mm", body.mismatch_mm);
   put(out, "gap_mm", body.gap_mm);

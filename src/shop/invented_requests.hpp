@@ -53,6 +53,7 @@ inline RecordScan any_scan() {
   const auto verdict = static_cast<ScanRead::Verdict>(*rc::gen::inRange(0, 4));
   RecordScan record{{.reading = "r" + std::to_string(*rc::gen::inRange(0, 100)),
                      .file_name = "volute scan.ply",
+                     .of = static_cast<ScanRead::Subject>(*rc::gen::inRange(0, 3)),
                      .scan = content_hash("scan"),
                      .verdict = verdict,
                      .findings = {},

@@ -87,7 +87,10 @@ std::string told(const Inspected& body) {
 }
 
 std::string told(const ScanRead& body) {
-  std::string text = "Scan " + body.file_name + " read: ";
+  const char* const of = body.of == ScanRead::Subject::core         ? "Scan "
+                         : body.of == ScanRead::Subject::half_upper ? "Scan of the upper half "
+                                                                    : "Scan of the lower half ";
+  std::string text = of + body.file_name + " read: ";
   text += body.verdict == ScanRead::Verdict::cannot_tell ? "cannot tell" : name(body.verdict);
   text += body.findings.empty() ? ", no findings" : ", " + count_of(body.findings.size(), "finding");
   if (body.mismatch_mm) text += "; mismatch " + hundredths(*body.mismatch_mm);

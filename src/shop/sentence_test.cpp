@@ -35,6 +35,7 @@ TEST(Sentence, SaysEachEntryInFloorWords) {
   EXPECT_EQ(told(NoteWritten{"two\nlines"}), "Note: two lines");
   EXPECT_EQ(told(ScanRead{.reading = "r1",
                           .file_name = "v.ply",
+                          .of = ScanRead::Subject::core,
                           .scan = {},
                           .verdict = ScanRead::Verdict::hold,
                           .findings = {{"gap", "hold", "Open.", 0.31, 0.2}},
@@ -43,12 +44,22 @@ TEST(Sentence, SaysEachEntryInFloorWords) {
             "Scan v.ply read: hold, 1 finding; mismatch 0.10 mm; gap 0.31 mm.");
   EXPECT_EQ(told(ScanRead{.reading = "r2",
                           .file_name = "w.ply",
+                          .of = ScanRead::Subject::core,
                           .scan = {},
                           .verdict = ScanRead::Verdict::fit,
                           .findings = {},
                           .mismatch_mm = {},
                           .gap_mm = -0.003}),
             "Scan w.ply read: fit, no findings; gap 0.00 mm.");
+  EXPECT_EQ(told(ScanRead{.reading = "r3",
+                          .file_name = "tool.ply",
+                          .of = ScanRead::Subject::half_lower,
+                          .scan = {},
+                          .verdict = ScanRead::Verdict::hold,
+                          .findings = {{"dent", "hold", "Dent.", 0.3, 0.2}},
+                          .mismatch_mm = {},
+                          .gap_mm = {}}),
+            "Scan of the lower half tool.ply read: hold, 1 finding.");
 }
 
 }  // namespace

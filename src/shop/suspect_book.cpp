@@ -20,10 +20,13 @@ void tell(SuspectBook& book, const Entry& entry, const Inspected& body) {
   for (const CheckpointResult& result : body.results) note(book, entry, result.checkpoint, result.passed);
 }
 
-// A reading that watches is no proof of bad cores, and none of good ones.
+// A reading that watches is no proof of bad cores, and none of good ones. A good half says nothing of what a
+// core showed, so each has a property of its own.
 void tell(SuspectBook& book, const Entry& entry, const ScanRead& body) {
-  if (body.verdict == ScanRead::Verdict::fit) note(book, entry, "reading", true);
-  if (body.verdict == ScanRead::Verdict::hold) note(book, entry, "reading", false);
+  const std::string of_half =
+      body.of == ScanRead::Subject::core ? "" : "-of-" + std::string(name(body.of));
+  if (body.verdict == ScanRead::Verdict::fit) note(book, entry, "reading" + of_half, true);
+  if (body.verdict == ScanRead::Verdict::hold) note(book, entry, "reading" + of_half, false);
 }
 
 void tell(SuspectBook& book, const Entry& entry, const RunOpened&) {

@@ -24,8 +24,8 @@ struct Suspects {
   std::string sentence;                   // "312 cores in 2 runs since 14 November, when ..."
 };
 
-// The property is a checkpoint's id, "reading" (a scan that fits), "pieces" (all loose pieces confirmed) or
-// "condition" (handed back in good order). Cores of a run that lies only partly between the evidence are
+// The property is a checkpoint's id, "reading" (a core's scan that fits), "reading-of-half-upper" or
+// "reading-of-half-lower", "pieces" (all loose pieces confirmed) or "condition" (handed back in good order). Cores of a run that lies only partly between the evidence are
 // counted by `between`; when nobody counted, the share of the run's time is taken of those made, rounded up:
 // rather one core too many. `from` overrides the last good evidence with a time found elsewhere, such as a
 // chart's change.

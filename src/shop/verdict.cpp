@@ -54,19 +54,29 @@ std::string hardest_finding(const ScanRead& scan) {
   return scan.findings.empty() || scan.findings.front().text.empty() ? "" : ": " + scan.findings.front().text;
 }
 
+// "The scan of 2026-03-14", "The upper half's scan of 2026-03-14".
+std::string which_scan(const LastScan& last) {
+  const std::string of = last.scan.of == ScanRead::Subject::core         ? "The scan"
+                         : last.scan.of == ScanRead::Subject::half_upper ? "The upper half's scan"
+                                                                         : "The lower half's scan";
+  return of + " of " + last.at.date();
+}
+
 void tell_scans(const BoxState& state, std::vector<Reason>& reasons) {
-  if (const auto& last = state.last_telling_scan; last && last->scan.verdict != ScanRead::Verdict::fit) {
-    const bool held = last->scan.verdict == ScanRead::Verdict::hold;
-    reasons.push_back({held ? Fitness::hold : Fitness::watch,
-                       "The scan of " + last->at.date() + " says " + std::string(name(last->scan.verdict)) +
-                           hardest_finding(last->scan),
-                       last->entry, false});
+  for (const auto& [of, last] : state.last_telling_scan) {
+    if (last.scan.verdict == ScanRead::Verdict::fit) continue;
+    const bool held = last.scan.verdict == ScanRead::Verdict::hold;
+    reasons.push_back(
+        {held ? Fitness::hold : Fitness::watch,
+         which_scan(last) + " says " + std::string(name(last.scan.verdict)) + hardest_finding(last.scan),
+         last.entry, false});
   }
-  if (const auto& last = state.last_scan; last && last->scan.verdict == ScanRead::Verdict::cannot_tell)
-    reasons.push_back({Fitness::fit,
-                       "The scan of " + last->at.date() + " (" + last->scan.file_name +
-                           ") cannot tell the state of the box; scan it again.",
-                       last->entry, false});
+  for (const auto& [of, last] : state.last_scan)
+    if (last.scan.verdict == ScanRead::Verdict::cannot_tell)
+      reasons.push_back({Fitness::fit,
+                         which_scan(last) + " (" + last.scan.file_name +
+                             ") cannot tell the state of the box; scan it again.",
+                         last.entry, false});
 }
 
 std::string joined(const std::vector<std::string>& titles) {

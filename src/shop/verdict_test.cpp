@@ -30,6 +30,7 @@ Inspected failed(const std::string& checkpoint) {
 ScanRead scan_saying(ScanRead::Verdict verdict) {
   return {.reading = "r1",
           .file_name = "volute.ply",
+          .of = ScanRead::Subject::core,
           .scan = {},
           .verdict = verdict,
           .findings = {{"wear", "hold", "Worn 0.5 mm at the tongue.", 0.5, 0.3}},
@@ -109,6 +110,21 @@ TEST(Verdict, TheLastScanCountsAndSaysItsHardestFinding) {
       after({full_inspection(), scan_saying(ScanRead::Verdict::hold), scan_saying(ScanRead::Verdict::fit)})
           .state,
       Fitness::fit);
+}
+
+TEST(Verdict, ASoundHalfLiftsNothingThatACoreOrTheOtherHalfShowed) {
+  using enum ScanRead::Subject;
+  for (const auto bad : {core, half_upper, half_lower})
+    for (const auto sound : {core, half_upper, half_lower}) {
+      ScanRead held = scan_saying(ScanRead::Verdict::hold), fit = scan_saying(ScanRead::Verdict::fit);
+      held.of = bad;
+      fit.of = sound;
+      EXPECT_EQ(after({full_inspection(), held, fit}).state, bad == sound ? Fitness::fit : Fitness::hold);
+    }
+  ScanRead held = scan_saying(ScanRead::Verdict::hold);
+  held.of = half_lower;
+  EXPECT_THAT(after({full_inspection(), held}).reasons,
+              ElementsAre(Field(&Reason::text, HasSubstr("The lower half's scan of"))));
 }
 
 TEST(Verdict, AScanThatCannotTellIsToldButLiftsNothing) {

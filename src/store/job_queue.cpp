@@ -143,12 +143,14 @@ bool JobQueue::finish(std::string_view id, std::string_view worker, std::string_
   return use.changed_rows() == 1;
 }
 
-bool JobQueue::fail(std::string_view id, std::string_view worker, const JobProblem& problem) {
+bool JobQueue::fail(std::string_view id, std::string_view worker, const JobProblem& problem,
+                    std::string_view choices) {
   Access use = database_.access();
   use.run(
-      "UPDATE jobs SET state = 'failed', what = ?, mend = ?, place = ? WHERE id = ? AND worker = ? AND state "
-      "= 'running'",
-      {problem.what, problem.mend, problem.place, std::string(id), std::string(worker)});
+      "UPDATE jobs SET state = 'failed', what = ?, mend = ?, place = ?, result = ? WHERE id = ? AND worker = "
+      "? AND state = 'running'",
+      {problem.what, problem.mend, problem.place, std::string(choices), std::string(id),
+       std::string(worker)});
   return use.changed_rows() == 1;
 }
 

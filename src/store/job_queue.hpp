@@ -40,7 +40,7 @@ struct Job {
   std::string step;
   UtcTime queued_at;
   int attempts = 0;    // how often it was claimed
-  std::string result;  // when done: the reading's id
+  std::string result;  // when done: the reading's id; when failed: what to choose from, if a choice mends it
   JobProblem problem;  // when failed
   bool cancel_wanted = false;
 };
@@ -70,7 +70,8 @@ class JobQueue {
 
   // Each changes nothing and returns false when the job is no longer this worker's.
   bool finish(std::string_view id, std::string_view worker, std::string_view result);
-  bool fail(std::string_view id, std::string_view worker, const JobProblem& problem);
+  bool fail(std::string_view id, std::string_view worker, const JobProblem& problem,
+            std::string_view choices = {});
   bool stopped(std::string_view id, std::string_view worker);  // the worker did as `cancel` told
 
   // A queued job is cancelled at once, a running one when its worker hears of it. False when there is no such

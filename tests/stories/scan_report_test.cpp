@@ -9,6 +9,7 @@
 
 #include "corebox/box_file.hpp"
 #include "demo/invented_cores.hpp"
+#include "demo/synthetic_half.hpp"
 #include "demo/synthetic_scan.hpp"
 #include "geometry/surface_file.hpp"
 #include "stories/program_run.hpp"
@@ -111,6 +112,64 @@ TEST_F(AScannedBox, IsHandedOverOnOnePageWithTheFiguresOfTheJson) {
   EXPECT_THAT(page, HasSubstr(printed("%.3f", told.at("deviation").at("sd_mm"))));
   for (const auto& input : told.at("inputs"))
     EXPECT_THAT(page, HasSubstr(input.at("sha256").get<std::string>().substr(0, 16)));
+}
+
+TEST_F(AScannedBox, OfAHalfTheOnePageTellsFaceAndDowelsInsteadOfSectionAndHalves) {
+  CoreBox box = read_box_file(path("box.toml"));
+  const TriangleMesh design = read_mesh_file(path("core.stl"));
+  demo::HalfFaults faults;
+  faults.face_offset_mm = 0.25;
+  faults.dowels = {{box.dowels.at(0).id, {0.08, 0}, 0.12}};
+  const demo::ToolHalf tool(design, box, Half::upper, faults);
+  demo::Scanner scanner;
+  scanner.points = 100000;
+  scanner.noise_mm = 0.02;
+  write_binary_ply(demo::scan_half(tool, scanner).points, folder / "upper.ply");
+  const Ran ran = with_box("upper.ply", {"--of", "half-upper", "--report", path("upper.pdf"), "--date",
+                                         "2026-03-14", "--json"});
+  ASSERT_EQ(ran.exit_code, 0) << ran.err;
+  const nlohmann::json told = nlohmann::json::parse(ran.out);
+  EXPECT_THAT(run_program({"pdfinfo", path("upper.pdf")}, folder).out, testing::ContainsRegex("Pages: +1\n"));
+  const std::string page = text_of(path("upper.pdf"));
+  EXPECT_THAT(page, HasSubstr("What the scan of its upper half says about a core box"));
+  EXPECT_THAT(page, HasSubstr("into the half, from one side"));
+  EXPECT_THAT(page, testing::Not(HasSubstr("Section at the parting face")));
+  EXPECT_THAT(page, testing::Not(HasSubstr("Upper half against the lower")));
+  const auto& face = told.at("parting_face");
+  for (const char* key : {"flatness_ls_mm", "flatness_min_zone_mm", "u95_mm"})
+    EXPECT_THAT(page, HasSubstr(printed("%.3f", face.at(key))));
+  EXPECT_THAT(page, HasSubstr(printed("%+.3f", face.at("offset_mm"))));
+  ASSERT_EQ(told.at("dowels").size(), box.dowels.size());
+  for (const auto& dowel : told.at("dowels")) {
+    ASSERT_TRUE(dowel.at("told").get<bool>());
+    EXPECT_THAT(page, HasSubstr(dowel.at("id").get<std::string>() + " " + dowel.at("kind").get<std::string>()));
+    EXPECT_THAT(page, HasSubstr(printed("%.3f", dowel.at("diameter_mm"))));
+  }
+  for (const auto& finding : told.at("findings"))
+    EXPECT_THAT(page, HasSubstr(finding.at("text").get<std::string>()));
+}
+
+TEST_F(AScannedBox, OfAHalfTheReportStaysOnOnePageHoweverManyDowelsItHas) {
+  const demo::InventedCore core = demo::stepped_valve_body(6.0);
+  ScanReading reading;
+  reading.of = ScanSubject::half_lower;
+  reading.surface = core.design;
+  reading.vertex_deviation_mm.assign(core.design.vertices.size(), 0.1f);
+  for (int i = 0; i < 90; ++i) {
+    DowelReading dowel;
+    dowel.id = "D" + std::to_string(i) + std::string(100, 'd');
+    dowel.told = i % 2 == 0;
+    dowel.why_not = std::string(300, 'y');
+    reading.dowels.push_back(dowel);
+  }
+  const std::vector<std::byte> pdf = scan_report(reading, &core.box, {"2026-03-14", "", {}});
+  std::ofstream(folder / "dowels.pdf", std::ios::binary)
+      .write(reinterpret_cast<const char*>(pdf.data()), static_cast<std::streamsize>(pdf.size()));
+  EXPECT_THAT(run_program({"pdfinfo", path("dowels.pdf")}, folder).out,
+              testing::ContainsRegex("Pages: +1\n"));
+  const std::string page = text_of(path("dowels.pdf"));
+  EXPECT_THAT(page, testing::ContainsRegex("and [0-9]+ more in the JSON"));
+  EXPECT_THAT(page, HasSubstr("Parting face against the cavity Cannot be told."));
 }
 
 TEST_F(AScannedBox, GivesTheSameBytesForTheSameScanAndDate) {

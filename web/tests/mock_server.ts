@@ -8,7 +8,7 @@ import type { Box, ClosingTried, InspectionRequest, Job, MeasurementRequest, Pro
 import { inventedCore, type InventedCore } from './invented_core';
 import { mockClosing, mockClosingAnswer } from './mock_closing';
 import { mockDoubt, MockMeasurements } from './mock_measure';
-import { checkpoints, me, MockShop, passphrase, reading, untoldReading } from './mock_shop';
+import { checkpoints, halfReading, me, MockShop, passphrase, reading, untoldReading } from './mock_shop';
 
 export const POLICY = "default-src 'self'";
 const kinds: Record<string, string> = {
@@ -180,9 +180,11 @@ class Service {
     response.writeHead(204).end();
   }
   private reading(response: ServerResponse, id: string, part: string | undefined): void {
-    if (id !== 'r-1' && id !== 'r-2') return refuse(response, 404, { what: 'There is no such reading.', mend: 'Go back to the box.' });
+    if (!['r-1', 'r-2', 'r-3'].includes(id)) return refuse(response, 404, { what: 'There is no such reading.', mend: 'Go back to the box.' });
+    if (part === 'section' && id === 'r-3') return refuse(response, 404, { what: 'There is no such reading.', mend: 'Go back to the box.' });
     if (part === 'section') return json(response, 200, this.core.section);
     if (part === 'surface') return void response.writeHead(200, { 'Content-Type': 'application/octet-stream' }).end(this.core.blob);
+    if (id === 'r-3') return json(response, 200, halfReading(this.core.findings.filter((one) => one.kind !== 'mismatch')));
     json(response, 200, id === 'r-1' ? untoldReading() : reading(this.core.findings));
   }
 }

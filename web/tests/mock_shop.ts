@@ -52,8 +52,9 @@ function boxPage([id, name, where, reasons]: Line): Box {
     has_box_file: first,
     limits: { surface_mm: 0.3, mismatch_mm: 0.4, gap_mm: 0.2 },
     readings: first ? [
-      { id: 'r-2', at: '2026-11-24T09:12:00Z', file: 'volute_core_2026-11-24.ply', verdict: 'hold', summary: 'Worn 1.04 mm beside the blow tube; halves 0.42 mm out of line.' },
-      { id: 'r-1', at: '2026-08-03T13:40:00Z', file: 'volute_core_august_first_scan_after_repair.ply', verdict: 'cannot-tell', summary: 'Too little of the upper half was seen.' }] : [],
+      { id: 'r-2', at: '2026-11-24T09:12:00Z', file: 'volute_core_2026-11-24.ply', of: 'core', verdict: 'hold', summary: 'Worn 1.04 mm beside the blow tube; halves 0.42 mm out of line.' },
+      { id: 'r-3', at: '2026-11-20T15:02:00Z', file: 'volute_lower_half.ply', of: 'half-lower', verdict: 'watch', summary: 'A dent of 0.24 mm in the parting face.' },
+      { id: 'r-1', at: '2026-08-03T13:40:00Z', file: 'volute_core_august_first_scan_after_repair.ply', of: 'core', verdict: 'cannot-tell', summary: 'Too little of the upper half was seen.' }] : [],
     logbook: [
       ...(first ? [entry(41, 'scan-read', 'Scan volute_core_2026-11-24.ply read: hold.', { reading: 'r-2' })] : []),
       ...reasons.filter((one) => one.entry !== 41).map((one) => entry(one.entry, 'inspected', `Inspected: ${one.text}.`)),
@@ -91,6 +92,23 @@ export const reading = (findings: Reading['findings']): Reading => ({
   findings, verdict: 'hold', scan_noise_mm: 0.048,
   notes: ['The unit of the scan was found from its size: mm.', 'The surface between the halves counts as the lower half.'],
 });
+
+export const halfReading = (findings: Reading['findings']): Reading => {
+  const { halves: _, ...rest } = reading(findings);
+  return {
+    ...rest,
+    of: 'half-lower',
+    parting_face: {
+      told: true, flatness_ls_mm: 0.071, flatness_min_zone_mm: 0.066, u95_mm: 0.014, offset_mm: 0.018, offset_worst_mm: 0.041,
+      tilt_deg: [0.011, -0.004], u95: { tilt_deg: 0.003, offset_mm: 0.006 }, centroid_mm: [0, 0, 0], coverage: 0.98,
+    },
+    dowels: [
+      { id: 'D1', told: true, kind: 'pin', at_mm: [-140.02, 0.01], diameter_mm: 11.981, nominal_mm: 12, offset_mm: [-0.021, 0.012], u95: { at_mm: 0.008, diameter_mm: 0.011 } },
+      { id: 'D2', told: false, why_not: 'too little of it was seen' },
+    ],
+    verdict: 'watch',
+  };
+};
 
 export const untoldReading = (): Reading => ({
   ...reading([]),

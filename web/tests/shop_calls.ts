@@ -72,15 +72,24 @@ export class ShopCalls {
     for (let i = 0; i < run!.first_pieces; i++) await this.tell(id, 'first-piece', { run: run!.run, number: i + 1, passed: true });
     return id;
   }
-  // A box whose scans can be read and that has a reading with something found.
+  // A box whose scans can be read and that has a reading of a core with something found.
   async readBox(): Promise<{ box: Box; reading: string }> {
     for (const { id } of (await this.floor()).boxes) {
       const box = await this.box(id);
-      for (const { id: reading } of box.readings) {
-        if ((await this.reading(reading)).findings.some((one) => (one.area_mm2 ?? 0) > 0)) return { box, reading };
+      for (const { id: reading, of } of box.readings) {
+        if (of === 'core' && (await this.reading(reading)).findings.some((one) => (one.area_mm2 ?? 0) > 0)) return { box, reading };
       }
     }
     throw new Error('no box of this shop has a scan reading with a finding that has a place');
+  }
+  // A box one half of which was scanned itself.
+  async readHalf(): Promise<{ box: Box; reading: string }> {
+    for (const { id } of (await this.floor()).boxes) {
+      const box = await this.box(id);
+      const found = box.readings.find((one) => one.of !== 'core');
+      if (found) return { box, reading: found.id };
+    }
+    throw new Error('no box of this shop has a scan reading of a half');
   }
   // A box whose box file is on record, so that it is known how it closes.
   async closingBox(): Promise<Box> {

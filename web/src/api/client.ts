@@ -1,7 +1,7 @@
 // Every call to the service. A call that is answered with a refusal, or not at all, throws Refused with the service's
 // own words: what is wrong and what to do next.
 import type {
-  Box, ChainCheck, Checkpoints, CheckpointsText, ClosingAnswer, ClosingPage, ClosingTried, Floor, FoundBox, InspectionRequest, Job, Me, MeasuredChart, MeasuredValue, MeasurementRequest, Measurements, Problem, Reading, ScanUnit, Section, ShopPage, SignIn, StockTake, StrikeRequest, Suspects,
+  Box, ChainCheck, Checkpoints, CheckpointsText, ClosingAnswer, ClosingPage, ClosingTried, Floor, FoundBox, InspectionRequest, Job, Me, MeasuredChart, MeasuredValue, MeasurementRequest, Measurements, Problem, Reading, ScanSubject, ScanUnit, Section, ShopPage, SignIn, StockTake, StrikeRequest, Suspects,
 } from './types';
 
 export class Refused extends Error {
@@ -113,6 +113,7 @@ export const api = {
   strike: (box: string, request: StrikeRequest) => fetched<MeasuredValue>('POST', at('boxes', box, 'measurements', 'struck'), request),
   chart: (box: string, of: string, asked: ChartAsked) => fetched<MeasuredChart>('GET', asking(at('boxes', box, 'chart'), { of, ...asked })),
   job: (job: string) => fetched<Job>('GET', at('jobs', job)),
+  chooseBody: (job: string, design_body: number) => fetched<Job>('POST', at('jobs', job, 'body'), { design_body }),
   cancelJob: (job: string) => send('DELETE', at('jobs', job)),
   reading: (reading: string) => fetched<Reading>('GET', at('readings', reading)),
   section: (reading: string) => fetched<Section>('GET', at('readings', reading, 'section')),
@@ -141,9 +142,9 @@ export interface Upload {
 }
 
 // XMLHttpRequest, because fetch does not tell how much of a body has been sent.
-export function uploadScan(box: string, file: File, unit: ScanUnit, sent: (share: number) => void): Upload {
+export function uploadScan(box: string, file: File, unit: ScanUnit, of: ScanSubject, sent: (share: number) => void): Upload {
   const request = new XMLHttpRequest();
-  const query = new URLSearchParams({ file: file.name.slice(0, 200), unit });
+  const query = new URLSearchParams({ file: file.name.slice(0, 200), unit, of });
   request.open('POST', `${at('boxes', box, 'scans')}?${query}`);
   request.setRequestHeader('Content-Type', 'application/octet-stream');
   const done = new Promise<Job>((resolve, reject) => {

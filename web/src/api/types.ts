@@ -50,3 +50,4 @@ export type ScanVerdict = Reading['verdict'];
 export type Checkpoints = operations['checkpoints']['responses'][200]['content']['application/json'];
 export type CheckpointsText = operations['checkpointsText']['responses'][200]['content']['application/json'];
 export type ScanUnit = NonNullable<NonNullable<operations['uploadScan']['parameters']['query']>['unit']>;
+export type ScanSubject = NonNullable<Reading['of']>;

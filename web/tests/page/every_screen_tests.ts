@@ -53,6 +53,10 @@ async function eachScreen(page: Page, shop: ShopCalls, look: (screen: string) =>
   await openReading(page, shop);
   await page.locator('section[aria-labelledby=findings] li button').first().click();
   await look('reading');
+  const half = await shop.readHalf();
+  await page.goto(`/#/box/${encodeURIComponent(half.box.id)}/reading/${encodeURIComponent(half.reading)}`);
+  await page.locator('canvas').waitFor();
+  await look('reading of a half');
   await page.getByRole('button', { name: 'Sign out' }).click();
   await page.getByRole('button', { name: 'Sign in' }).click();
   await page.getByText('Type your name.').waitFor();

@@ -54,6 +54,21 @@ test('the reading gives every finding as a row of numbers, and the halves in mil
     for (const note of told.notes) assert.ok(await page.locator('.notes').getByText(note).isVisible());
   }));
 
+test('a reading of a half tells its parting face and every dowel, and has no section', () =>
+  withPage(desk, async (page, shop) => {
+    const { box, reading } = await shop.readHalf();
+    const told = await shop.reading(reading);
+    await page.goto(`/#/box/${encodeURIComponent(box.id)}/reading/${encodeURIComponent(reading)}`);
+    await page.getByRole('heading', { name: /^Scan of the (upper|lower) half/ }).waitFor();
+    const face = await page.locator('section[aria-labelledby=face]').innerText();
+    if (told.parting_face?.told) assert.ok(face.includes(told.parting_face.flatness_min_zone_mm!.toFixed(told.parting_face.u95_mm! < 0.01 ? 3 : 2)));
+    else assert.match(face, /Cannot tell|Nothing is known/);
+    const dowels = await page.locator('section[aria-labelledby=dowels]').innerText();
+    for (const dowel of told.dowels ?? []) assert.ok(dowels.includes(dowel.told ? dowel.diameter_mm!.toFixed(3) : dowel.why_not!));
+    assert.equal(await page.getByRole('heading', { name: 'Section along the parting face' }).count(), 0);
+    assert.equal(await page.getByRole('alert').count(), 0);
+  }));
+
 test('the section prints by how much its deviation is drawn larger, and draws it so', () =>
   withPage(desk, async (page, shop) => {
     await openReading(page, shop);
@@ -77,7 +92,7 @@ test('without WebGL the reading says so and keeps its words and numbers', () =>
     const { box, reading } = await shop.readBox();
     await page.goto(`/#/box/${encodeURIComponent(box.id)}/reading/${encodeURIComponent(reading)}`);
     await page.reload();
-    await page.getByText('cannot draw the core in three dimensions').waitFor();
+    await page.getByText('cannot draw the surface in three dimensions').waitFor();
     assert.ok((await page.locator('tbody tr').count()) > 0);
     assert.ok((await page.locator('section[aria-labelledby=findings] li').count()) > 0);
   }));
