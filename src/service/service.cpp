@@ -49,7 +49,7 @@ struct Service::Rooms {
     add_sign_in_routes(router, desk);
     add_box_routes(router, desk);
     add_told_routes(router, desk);
-    add_photo_routes(router, desk);
+    add_file_routes(router, desk);
     add_scan_routes(router, desk);
     add_closing_routes(router, desk);
     add_measurement_routes(router, desk);

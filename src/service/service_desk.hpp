@@ -30,7 +30,7 @@ struct ServiceDesk {
 void add_sign_in_routes(Router& router, ServiceDesk& desk);
 void add_told_routes(Router& router, ServiceDesk& desk);
 void add_box_routes(Router& router, ServiceDesk& desk);
-void add_photo_routes(Router& router, ServiceDesk& desk);
+void add_file_routes(Router& router, ServiceDesk& desk);
 void add_scan_routes(Router& router, ServiceDesk& desk);
 void add_closing_routes(Router& router, ServiceDesk& desk);
 void add_measurement_routes(Router& router, ServiceDesk& desk);

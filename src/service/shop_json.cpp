@@ -83,6 +83,13 @@ json component_json(const KnownComponent& known, std::int64_t made) {
   return told;
 }
 
+json file_json(const KnownFile& known) {
+  json told = body_json(known.filed);
+  told["entry"] = known.entry;
+  told["at"] = known.at.iso();
+  return told;
+}
+
 json out_of_use_json(const OutOfUse& out) {
   return {{"why", out.why}, {"at", out.at.iso()}, {"who", out.who}, {"entry", out.entry}};
 }
@@ -147,6 +154,7 @@ json standing_json(const BoxState& box, const Catalogue& catalogue, std::int64_t
                                    [&](const auto&, const auto& known) {
                                      return component_json(known, box.runs.made + run_shots);
                                    })},
+            {"files", list_of(box.files, [](const auto&, const auto& known) { return file_json(known); })},
             {"concessions", json::array()},
             {"defects", json::array()},
             {"not_seen", json::array()},

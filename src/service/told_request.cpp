@@ -28,6 +28,12 @@ BoxRegistered registration_in(const JsonFields& fields, BoxRegistered box) {
   replace(box.process, fields, "process");
   replace(box.material, fields, "material");
   replace(box.home_place, fields, "home_place");
+  if (const std::string hash = fields.text_or_none("box_file", 64); !hash.empty())
+    box.box_file = ContentHash::from_hex(hash);
+  if (const std::string hash = fields.text_or_none("design", 64); !hash.empty()) {
+    box.design = ContentHash::from_hex(hash);
+    box.design_name = fields.text("design_name", label);
+  }
   box.limits.surface_mm = fields.number("surface_mm").value_or(box.limits.surface_mm);
   box.limits.mismatch_mm = fields.number("mismatch_mm").value_or(box.limits.mismatch_mm);
   box.limits.gap_mm = fields.number("gap_mm").value_or(box.limits.gap_mm);

@@ -1,4 +1,7 @@
 // Telling the logbook something, finding a box, counting a rack.
+#include "input/input_error.hpp"
+#include "service/box_on_record.hpp"
+#include "service/file_kind.hpp"
 #include "service/page_json.hpp"
 #include "service/request_json.hpp"
 #include "service/service_desk.hpp"
@@ -13,12 +16,29 @@ namespace {
 
 using nlohmann::json;
 
+// What the record will rest on is read once before it is written down: a box file of another box, or a design
+// nobody can read, is told now and not when the first scan comes.
+void expect_readable(const std::string& box, const BoxRegistered& registered, const BoxRegistered& known,
+                     const StoredFiles& files) {
+  const auto core_box = box_on_record(registered, files);
+  if (core_box && registered.box_file != known.box_file && core_box->id != box)
+    throw InputError("request", "box_file", "is of box " + core_box->id + ", not of " + box,
+                     "send the box file of " + box + ", or mend its id");
+  if (!registered.design || registered.design == known.design) return;
+  // A STEP design is read when it is needed, by a program of its own.
+  if (media_type(kept_file(files, *registered.design, registered.design_name)) == "model/step") return;
+  design_on_record(registered, core_box, files, {});
+}
+
 HttpReply tell_box(HttpRequest& request, ServiceDesk& desk) {
   const std::string& box = request.path.at("box");
   const std::string& kind = request.path.at("kind");
   const auto known = desk.shop.box(box);
   if (!known && kind != "registered") return no_such_box(box);
   const Request asked = told_request(box, kind, request.body, known ? *known->registered : BoxRegistered{});
+  if (const auto* registering = std::get_if<RegisterBox>(&asked.what))
+    expect_readable(box, registering->registration, known ? *known->registered : BoxRegistered{},
+                    desk.store.files);
   const CarriedOut done = desk.shop.carry_out(asked, request.caller->person, desk.now());
   if (const auto* refusal = std::get_if<Refusal>(&done))
     return problem_reply(409, refusal->what, refusal->mend);

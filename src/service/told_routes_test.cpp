@@ -69,6 +69,57 @@ TEST_F(ToldShop, AnInspectionShowsWhatItSaw) {
   EXPECT_EQ(inspect(looked).status, 422);
 }
 
+TEST_F(ToldShop, ANewBoxIsRegisteredWithItsFilesAndWhatCannotBeReadIsRefused) {
+  open_as("Bo", "dowels and bushes");
+  const auto send = [this](const std::string& bytes) {
+    const Answer answer =
+        ask({.method = "POST", .target = "/api/files", .body = bytes, .type = "application/octet-stream"});
+    EXPECT_EQ(answer.status, 201) << answer.body;
+    return json::parse(answer.body)["file"];
+  };
+  const std::string box_file = R"(
+[box]
+id = "TM-0500"
+name = "Block"
+process = "cold-box"
+material = "aluminium"
+design = "block.obj"
+[parting]
+point_mm = [0, 0, 0]
+normal = [0, 0, 1]
+)";
+  const std::string block = "v 0 0 0\nv 10 0 0\nv 0 10 0\nv 0 0 10\nf 1 3 2\nf 1 2 4\nf 2 3 4\nf 3 1 4\n";
+  const json particulars{{"name", "Block"},         {"makes", "a block"},        {"process", "cold-box"},
+                         {"material", "aluminium"}, {"home_place", "Rack B, 4"}, {"design_name", "block.obj"}};
+  json asked = particulars;
+  asked["box_file"] = send(box_file);
+  asked["design"] = send(block);
+  const Answer other = tell("registered", asked, "/api/boxes/TM-0501");
+  EXPECT_EQ(other.status, 422);
+  EXPECT_THAT(other.body, HasSubstr("is of box TM-0500"));
+  const json page = done("registered", asked, "/api/boxes/TM-0500");
+  EXPECT_EQ(page["has_design"], true);
+  EXPECT_EQ(page["has_box_file"], true);
+  asked["design"] = send("no design at all");
+  asked["request"] = "request-bad-design";
+  EXPECT_EQ(tell("registered", asked, "/api/boxes/TM-0500").status, 422);
+  asked["design"] = std::string(64, 'a');
+  EXPECT_EQ(tell("registered", asked, "/api/boxes/TM-0500").status, 422);
+}
+
+TEST_F(ToldShop, ADrawingIsFiledAndHandedOut) {
+  open_as("Bo", "dowels and bushes");
+  const Answer kept = ask(
+      {.method = "POST", .target = "/api/files", .body = "%PDF-1.4 sheet", .type = "application/octet-stream"});
+  const std::string file = json::parse(kept.body)["file"];
+  const json page = done("file-filed", {{"name", "sheet.pdf"}, {"file", file}, {"words", "tooling sheet"}});
+  EXPECT_EQ(page["files"][0]["name"], "sheet.pdf");
+  const Answer out = ask({.target = "/api/files/" + file});
+  EXPECT_EQ(out.body, "%PDF-1.4 sheet");
+  EXPECT_EQ(out.headers.at("content-disposition"), "attachment");
+  EXPECT_EQ(tell("file-filed", {{"name", "x"}, {"file", "no hash"}}).status, 422);
+}
+
 TEST_F(ToldShop, AFileThatIsNoPhotoIsNotShownAsOne) {
   open_as("Ada", "sand and resin");
   const ContentHash design = store_.files.put(std::as_bytes(std::span("solid design", 12)));

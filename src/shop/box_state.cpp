@@ -58,6 +58,10 @@ void tell(BoxState& state, const Entry& entry, const ComponentFitted& body) {
   state.components[body.component] = {body, entry.seq, entry.at, state.runs.made};
 }
 
+void tell(BoxState& state, const Entry& entry, const FileFiled& body) {
+  state.files[body.name] = {body, entry.seq, entry.at};
+}
+
 // A piece's place is the kit's to tell; this is about the box itself.
 void tell(BoxState& state, const Entry& entry, const StockTaken& body) {
   if (!body.piece.empty()) return;

@@ -81,6 +81,13 @@ struct LastComputed {
   bool operator==(const LastComputed&) const = default;
 };
 
+struct KnownFile {
+  FileFiled filed;
+  std::int64_t entry = 0;
+  UtcTime at;
+  bool operator==(const KnownFile&) const = default;
+};
+
 struct BoxState {
   std::string box;
   std::optional<BoxRegistered> registered;
@@ -101,6 +108,7 @@ struct BoxState {
   std::optional<OutOfUse> quarantine;
   std::optional<OutOfUse> scrapped;
   std::map<std::string, KnownComponent> components;  // by id
+  std::map<std::string, KnownFile> files;            // drawings and sheets, by name
   Kit kit;
   RunBook runs;
   SuspectBook suspects;

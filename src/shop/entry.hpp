@@ -118,7 +118,7 @@ struct NoteWritten {
 
 using EntryBody =
     std::variant<BoxRegistered, Moved, Inspected, ScanRead, Held, Released, NoteWritten, Computed,
-                 ComponentFitted, PieceRegistered, PieceMoved, PieceRetired, StockTaken, Conceded,
+                 ComponentFitted, PieceRegistered, PieceMoved, PieceRetired, FileFiled, StockTaken, Conceded,
                  Quarantined, QuarantineLifted, Scrapped, RunOpened, FirstPieceLooked, CareDone, RunPaused,
                  RunResumed, HandedOver, RunClosed, CareChosen, FirstPiecesChosen, DefectSeen, DefectNotSeen,
                  CauseConfirmed, LearningReset, SuspectsListed, LotDealtWith, FalseAlarm, JobRaised,

@@ -63,6 +63,12 @@ void fields(V& v, B& b) {
   v.label("piece", b.piece);
   v.prose("why", b.why);
 }
+template <class V, Of<FileFiled> B>
+void fields(V& v, B& b) {
+  v.label("name", b.name);
+  v.label("file", b.file);
+  v.label("words", b.words, Empty::allowed);
+}
 template <class V, Of<StockTaken> B>
 void fields(V& v, B& b) {
   v.label("rack", b.rack);

@@ -37,6 +37,13 @@ Answer told_by_rule(const Question& question, const PieceRetired& body) {
   return std::vector<EntryBody>{body};
 }
 
+Answer told_by_rule(const Question& question, const FileFiled& body) {
+  if (auto refusal = only_for(question.person, {Role::fitter, Role::tooling, Role::quality}, "file drawings"))
+    return *refusal;
+  ContentHash::from_hex(body.file);  // throws when it is none
+  return std::vector<EntryBody>{body};
+}
+
 Answer told_by_rule(const Question& question, const StockTaken& body) {
   if (!body.piece.empty() && !question.state.kit.contains(body.piece))
     return no_such_piece(question, body.piece);

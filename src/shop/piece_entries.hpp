@@ -45,6 +45,16 @@ struct PieceRetired {
   bool operator==(const PieceRetired&) const = default;
 };
 
+// A drawing, a tooling sheet, a picture: kept by its content, called by its name. Told again under the same name
+// it replaces what was there.
+struct FileFiled {
+  static constexpr std::string_view kind = "file-filed";
+  std::string name;   // "TM-0412 tooling sheet.pdf"
+  std::string file;   // its content hash
+  std::string words;  // what it is
+  bool operator==(const FileFiled&) const = default;
+};
+
 // A stock-take of a rack met this box (or one of its pieces), or did not.
 struct StockTaken {
   static constexpr std::string_view kind = "stock-taken";

@@ -42,6 +42,9 @@ std::string told(const PieceMoved& body) {
 std::string told(const PieceRetired& body) {
   return "Loose piece " + body.piece + " no longer belongs to the box: " + ended(body.why);
 }
+std::string told(const FileFiled& body) {
+  return "Filed: " + body.name + in_brackets(body.words) + ".";
+}
 std::string told(const StockTaken& body) {
   const std::string what = body.piece.empty() ? "the box" : "loose piece " + body.piece;
   const std::string head = "Stock-take of " + body.rack + ": " + what;

@@ -38,6 +38,7 @@ Answer told_by_rule(const Question& question, const ComponentFitted& body);
 Answer told_by_rule(const Question& question, const PieceRegistered& body);
 Answer told_by_rule(const Question& question, const PieceMoved& body);
 Answer told_by_rule(const Question& question, const PieceRetired& body);
+Answer told_by_rule(const Question& question, const FileFiled& body);
 Answer told_by_rule(const Question& question, const StockTaken& body);
 
 // hold_rules.cpp

@@ -18,6 +18,7 @@ std::string told(const ComponentFitted& body);
 std::string told(const PieceRegistered& body);
 std::string told(const PieceMoved& body);
 std::string told(const PieceRetired& body);
+std::string told(const FileFiled& body);
 std::string told(const StockTaken& body);
 std::string told(const Conceded& body);
 std::string told(const Quarantined& body);

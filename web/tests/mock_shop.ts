@@ -61,7 +61,7 @@ function boxPage([id, name, where, reasons]: Line): Box {
       entry(9, 'moved', `Moved to ${where.text}.`),
       entry(3, 'registered', `Registered: ${name}.`)],
     jobs: [],
-    made: 0, past_runs: [], pieces: [], components: [], concessions: [], defects: [], not_seen: [], traces: [], doubts: [], tool_room: [], planned_runs: [],
+    made: 0, files: [], past_runs: [], pieces: [], components: [], concessions: [], defects: [], not_seen: [], traces: [], doubts: [], tool_room: [], planned_runs: [],
   };
 }
 

@@ -123,17 +123,20 @@ export const api = {
   },
 };
 
-// The name under which the service keeps the picture.
-export async function sendPhoto(file: File): Promise<string> {
+// The name under which the service keeps a picture, or any other file.
+export const sendPhoto = async (file: File): Promise<string> => (await sendBytes<{ photo: string }>('photos', file)).photo;
+export const sendFile = async (file: File): Promise<string> => (await sendBytes<{ file: string }>('files', file)).file;
+
+async function sendBytes<T>(where: string, file: File): Promise<T> {
   let answer: Response;
   try {
-    answer = await fetch(at('photos'), { method: 'POST', credentials: 'same-origin', headers: { 'Content-Type': 'application/octet-stream' }, body: file });
+    answer = await fetch(at(where), { method: 'POST', credentials: 'same-origin', headers: { 'Content-Type': 'application/octet-stream' }, body: file });
   } catch {
     throw new Refused(0, words.unreachable);
   }
   const text = await answer.text();
   if (!answer.ok) throw refusal(answer.status, text);
-  return (JSON.parse(text) as { photo: string }).photo;
+  return JSON.parse(text) as T;
 }
 
 export interface Upload {

@@ -4,6 +4,7 @@ export type Route =
   | { screen: 'move'; label?: string }
   | { screen: 'stock-take' }
   | { screen: 'checkpoints' }
+  | { screen: 'register'; box?: string }
   | { screen: 'box'; box: string; entry?: number }
   | { screen: 'inspect'; box: string }
   | { screen: 'run'; box: string }
@@ -19,8 +20,10 @@ export function routeOf(fragment: string): Route {
   const parts = fragment.replace(/^#?\/?/, '').split('/').map(decoded);
   const [first, box, third, fourth, fifth] = parts;
   if (first === 'move') return { screen: 'move', ...(box && { label: box }) };
+  if (first === 'register') return { screen: 'register' };
   if (first === 'stock-take' || first === 'checkpoints') return { screen: first };
   if (first !== 'box' || !box) return { screen: 'floor' };
+  if (third === 'register') return { screen: 'register', box };
   if (third === 'inspect' || third === 'run' || third === 'defect' || third === 'hold' || third === 'trace') return { screen: third, box };
   if (third === 'scan') return { screen: 'scan', box };
   if (third === 'closing') return { screen: 'closing', box, ...(fourth === 'wear' && { part: fourth }) };
@@ -53,6 +56,7 @@ export const links = {
   move: (...label: [] | [string]): string => to('move', ...label),
   stockTake: (): string => to('stock-take'),
   checkpoints: (): string => to('checkpoints'),
+  register: (...box: [] | [string]): string => (box.length > 0 ? to('box', ...box, 'register') : to('register')),
   scan: (box: string): string => to('box', box, 'scan'),
   closing: (box: string): string => to('box', box, 'closing'),
   wear: (box: string): string => to('box', box, 'closing', 'wear'),

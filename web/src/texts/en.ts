@@ -1,6 +1,6 @@
 // Every sentence of the page in English. Other languages hold the same keys: `Catalogue` is this file's shape.
 import { measure } from './en_measure';
-import { checkpoints, defects, hold, kit, move, run, stock, trace } from './en_shop';
+import { checkpoints, defects, hold, kit, move, register, run, stock, trace } from './en_shop';
 import { plural } from './plural';
 
 export const en = {
@@ -311,6 +311,7 @@ export const en = {
   },
   measure,
   checkpoints,
+  register,
   run,
   defects,
   hold,

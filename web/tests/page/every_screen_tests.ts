@@ -44,6 +44,7 @@ async function eachScreen(page: Page, shop: ShopCalls, look: (screen: string) =>
     ['run', `box/${running}/run`, 'Care'], ['start of a run', `box/${fresh}/run`, 'Start a run'], ['defect', `box/${running}/defect`, 'What is wrong'],
     ['hold', `box/${running}/hold`, 'Why it stands as it does'], ['trace', `box/${running}/trace`, 'In doubt, and not listed yet'],
     ['move', `move/${fresh}`, 'Or touch the place'], ['stock-take', 'stock-take', 'Stock-take of a rack'], ['checkpoints', 'checkpoints', 'In force'],
+    ['register', `box/${fresh}/register`, 'Loose pieces'],
   ] as const) {
     await page.goto(`/#/${path}`);
     await page.getByRole('heading', { name: heading }).waitFor();
