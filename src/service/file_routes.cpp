@@ -1,5 +1,5 @@
-// Files handed in beside the scans: pictures that show what an inspection saw, box files, designs, drawings. Kept
-// by content; what is told of a box names them.
+// Files handed in beside the scans: pictures that show what an inspection saw, box files, designs, drawings.
+// Kept by content; what is told of a box names them.
 #include <filesystem>
 
 #include "input/whole_file.hpp"
@@ -28,7 +28,8 @@ HttpReply take_photo(HttpRequest& request, ServiceDesk& desk) {
 std::optional<HttpReply> unwanted_file(const HttpRequest& request, ServiceDesk& desk) {
   const std::uint64_t size = request.content_length.value_or(0);
   if (size > desk.most_scan_bytes)
-    return problem_reply(413, "The file is larger than " + std::to_string(desk.most_scan_bytes >> 20) + " MiB",
+    return problem_reply(413,
+                         "The file is larger than " + std::to_string(desk.most_scan_bytes >> 20) + " MiB",
                          "Export it smaller and send it again");
   const std::uintmax_t room = std::filesystem::space(desk.store.files.incoming().parent_path()).available;
   if (size > room / 2)

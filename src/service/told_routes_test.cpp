@@ -49,7 +49,8 @@ TEST_F(ToldShop, AnInspectionShowsWhatItSaw) {
   open_as("Ada", "sand and resin");
   const std::string picture("\xFF\xD8\xFF\xE0 a picture", 15);
   const auto send = [this](const std::string& bytes) {
-    return ask({.method = "POST", .target = "/api/photos", .body = bytes, .type = "application/octet-stream"});
+    return ask(
+        {.method = "POST", .target = "/api/photos", .body = bytes, .type = "application/octet-stream"});
   };
   const Answer kept = send(picture);
   ASSERT_EQ(kept.status, 201) << kept.body;
@@ -89,8 +90,9 @@ point_mm = [0, 0, 0]
 normal = [0, 0, 1]
 )";
   const std::string block = "v 0 0 0\nv 10 0 0\nv 0 10 0\nv 0 0 10\nf 1 3 2\nf 1 2 4\nf 2 3 4\nf 3 1 4\n";
-  const json particulars{{"name", "Block"},         {"makes", "a block"},        {"process", "cold-box"},
-                         {"material", "aluminium"}, {"home_place", "Rack B, 4"}, {"design_name", "block.obj"}};
+  const json particulars{{"name", "Block"},           {"makes", "a block"},
+                         {"process", "cold-box"},     {"material", "aluminium"},
+                         {"home_place", "Rack B, 4"}, {"design_name", "block.obj"}};
   json asked = particulars;
   asked["box_file"] = send(box_file);
   asked["design"] = send(block);
@@ -109,8 +111,10 @@ normal = [0, 0, 1]
 
 TEST_F(ToldShop, ADrawingIsFiledAndHandedOut) {
   open_as("Bo", "dowels and bushes");
-  const Answer kept = ask(
-      {.method = "POST", .target = "/api/files", .body = "%PDF-1.4 sheet", .type = "application/octet-stream"});
+  const Answer kept = ask({.method = "POST",
+                           .target = "/api/files",
+                           .body = "%PDF-1.4 sheet",
+                           .type = "application/octet-stream"});
   const std::string file = json::parse(kept.body)["file"];
   const json page = done("file-filed", {{"name", "sheet.pdf"}, {"file", file}, {"words", "tooling sheet"}});
   EXPECT_EQ(page["files"][0]["name"], "sheet.pdf");

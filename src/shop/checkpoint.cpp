@@ -16,17 +16,20 @@ constexpr std::array<std::string_view, 4> consequence_names{"note", "watch", "ho
 
 constexpr std::array<std::string_view, 4> share_names{"number", "surface", "mismatch", "gap"};
 
-// at_least = 0, at_most = 0.2; or at_most = 0.5 with at_most_of = "mismatch": half of the box's mismatch limit.
+// at_least = 0, at_most = 0.2; or at_most = 0.5 with at_most_of = "mismatch": half of the box's mismatch
+// limit.
 AllowedValue allowed_from(TomlTable& table, Evidence evidence) {
   AllowedValue allowed;
   if (table.has("at_least")) allowed.at_least = table.number("at_least", -1e6, 1e6);
   if (table.has("at_most")) allowed.at_most = table.number("at_most", -1e6, 1e6);
   if (table.has("at_most_of")) {
     allowed.at_most_of = table.word<AllowedValue::Of>("at_most_of", share_names);
-    if (!allowed.at_most) table.wrong("at_most_of", "has no at_most beside it", "say which share of it is allowed");
+    if (!allowed.at_most)
+      table.wrong("at_most_of", "has no at_most beside it", "say which share of it is allowed");
   }
   if (allowed != AllowedValue{} && evidence != Evidence::measure && evidence != Evidence::count)
-    table.wrong("at_most", "stands at a checkpoint that has no number", "make its evidence a measure or a count");
+    table.wrong("at_most", "stands at a checkpoint that has no number",
+                "make its evidence a measure or a count");
   if (allowed.at_least && allowed.at_most && allowed.at_most_of == AllowedValue::Of::number &&
       *allowed.at_least > *allowed.at_most)
     table.wrong("at_most", "is below at_least", "turn the two round");

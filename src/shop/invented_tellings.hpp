@@ -99,6 +99,10 @@ inline PieceMoved made_up(const Around& around, const PieceMoved*) {
 inline PieceRetired made_up(const Around& around, const PieceRetired*) {
   return {one_key(around.box.kit, "TM-0999-A"), "worn out"};
 }
+inline FileFiled made_up(const Around&, const FileFiled*) {
+  const std::string name = "sheet " + std::to_string(any_count(3)) + ".pdf";
+  return {name, content_hash(name).hex(), seldom() ? "tooling sheet" : ""};
+}
 inline StockTaken made_up(const Around& around, const StockTaken*) {
   return {"Rack C", seldom() ? "" : one_key(around.box.kit, ""),
           static_cast<StockTaken::Outcome>(any_count(3)), any_place()};

@@ -22,8 +22,8 @@ struct Measurement {
   std::string box;             // TM-0412
   std::string characteristic;  // "core weight"
   std::string unit;            // one of measurement_units
-  UtcTime at;       // when it was measured
-  UtcTime arrived;  // when it reached the record: later when the network was away
+  UtcTime at;                  // when it was measured
+  UtcTime arrived = {};        // when it reached the record: later when the network was away
   std::string who;
   double value = 0;
   std::string run;  // the run or batch it belongs to; may be empty

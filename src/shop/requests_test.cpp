@@ -69,7 +69,8 @@ TEST(Requests, APlayBeyondHalfOfTheMismatchLimitCannotPass) {
   };
   const double half = volute_box().limits.mismatch_mm / 2;
   EXPECT_EQ(shop.ask(dowels(true, half), operator_ravi), "");
-  EXPECT_THAT(shop.ask(dowels(true, half + 0.01), operator_ravi), testing::HasSubstr("say that the checkpoint fails"));
+  EXPECT_THAT(shop.ask(dowels(true, half + 0.01), operator_ravi),
+              testing::HasSubstr("say that the checkpoint fails"));
   EXPECT_THAT(shop.ask(dowels(true, -0.01), operator_ravi), testing::HasSubstr("Measure again"));
   EXPECT_EQ(shop.ask(dowels(false, half + 0.01), operator_ravi), "");
 }

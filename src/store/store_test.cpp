@@ -54,6 +54,7 @@ TEST(Store, ShotsOfAMinuteAddUp) {
 
 TEST(Store, AMinuteThatACounterTellsAgainIsNotCountedTwice) {
   const ScratchDir dir;
+  using s = std::chrono::seconds;
   Store store(dir.path());
   const ShotCount minute{monday, "TM-0412", "Station 1", 9}, next{monday + s(60), "TM-0412", "Station 1", 8};
   store.shots.tell(std::vector{minute, next});
