@@ -73,11 +73,39 @@ class AskedShop {
   std::optional<Refusal> refusal_;
 };
 
-// Random people ask random things at random times, some of it twice. `after` looks at the shop after each.
+// From nothing to a run that counts, as it goes on most days.
+void a_run_is_opened(AskedShop& shop, UtcTime now) {
+  const Person greta{"Greta", Role::tooling}, asha{"Asha", Role::operator_};
+  int asked = 0;
+  const auto ask = [&](const Person& who, decltype(Request::what) what) {
+    shop.ask({"opening-" + std::to_string(++asked), the_box, std::move(what)}, who, now);
+  };
+  ask(greta, RegisterBox{volute_box()});
+  for (const char* piece : {"TM-0412-A", "TM-0412-B"})
+    if (*rc::gen::arbitrary<bool>()) ask(greta, Tell{PieceRegistered{piece, "Port former", "Rack B, tray"}});
+  ask(greta, Tell{FirstPiecesChosen{1 + any_count(3), {}}});
+  InspectBox look;
+  for (const Checkpoint& point : shop.catalogue().checkpoints)
+    look.results.push_back(
+        {.checkpoint = point.id, .passed = true, .measured = {}, .unit = "", .remark = ""});
+  ask(asha, look);
+  RunOpened run;
+  run.station = any_station();
+  run.planned = 200;
+  for (const auto& [label, piece] : shop.box().kit) run.pieces.push_back(label);
+  ask(asha, Tell{run});
+  const std::int64_t wanted = shop.box().runs.open->opened.first_pieces;
+  for (std::int64_t i = 0; i < wanted; ++i) ask(asha, Tell{FirstPieceLooked{"", 0, true, {}, ""}});
+}
+
+// Random people ask random things at random times, some of it twice; more often than not in a run. `after`
+// looks at the shop after each.
 template <class After>
 void any_time_goes_by(AskedShop& shop, int most_requests, const After& after) {
   UtcTime now = UtcTime::parse("2026-11-25T06:00:00Z");
   std::vector<Request> asked;
+  if (*rc::gen::inRange(0, 3) > 0) a_run_is_opened(shop, now);
+  after(now);
   const int requests = *rc::gen::inRange(most_requests / 2, most_requests);
   for (int i = 0; i < requests; ++i) {
     now = now + std::chrono::minutes(*rc::gen::weightedOneOf<int>({{8, rc::gen::inRange(0, 10)},

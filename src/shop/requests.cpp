@@ -68,7 +68,7 @@ Answer answer(const Question& question, const InspectBox& asked) {
     if (point != nullptr && result.passed)
       if (const std::string beyond = beyond_bounds(*point, question.state.registered->limits, result);
           !beyond.empty())
-        return Refusal{beyond, "Measure again, or say that the checkpoint fails."};
+        return Refusal{ended(beyond), "Measure again, or say that the checkpoint fails."};
     result.unit = result.measured && point != nullptr ? point->unit : "";
     if (const auto hold = hold_for(question, result)) bodies.push_back(*hold);
   }
