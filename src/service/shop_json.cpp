@@ -182,7 +182,8 @@ json standing_json(const BoxState& box, const Catalogue& catalogue, std::int64_t
 json shop_json(const ShopState& shop) {
   const auto body = [](const auto&, const auto& told) { return body_json(told); };
   json told{{"places", list_of(shop.places, body)},
-            {"spares", list_of(shop.spares, body)},
+            {"spares", list_of(shop.spares,
+                               [](const auto&, const auto& known) { return body_json(known.counted); })},
             {"fitters", list_of(shop.fitters, body)},
             {"sands", list_of(shop.sands, body)},
             {"care", json::array()}};

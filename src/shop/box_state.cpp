@@ -75,6 +75,7 @@ void tell(BoxState&, const Entry&, const NoteWritten&) {}
 // Of the whole shop: shop_state.cpp hears these.
 void tell(BoxState&, const Entry&, const SpareCounted&) {}
 void tell(BoxState&, const Entry&, const FitterHours&) {}
+void tell(BoxState&, const Entry&, const FitterAway&) {}
 void tell(BoxState&, const Entry&, const PlaceRegistered&) {}
 void tell(BoxState&, const Entry&, const SandMixed&) {}
 void tell(BoxState&, const Entry&, const ShopCareChosen&) {}

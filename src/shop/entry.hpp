@@ -122,7 +122,7 @@ using EntryBody =
                  Quarantined, QuarantineLifted, Scrapped, RunOpened, FirstPieceLooked, CareDone, RunPaused,
                  RunResumed, HandedOver, RunClosed, CareChosen, FirstPiecesChosen, DefectSeen, DefectNotSeen,
                  CauseConfirmed, LearningReset, SuspectsListed, LotDealtWith, FalseAlarm, JobRaised,
-                 JobStarted, JobDone, JobDropped, RunPlanned, RunUnplanned, SpareCounted, FitterHours,
+                 JobStarted, JobDone, JobDropped, RunPlanned, RunUnplanned, SpareCounted, FitterHours, FitterAway,
                  PlaceRegistered, SandMixed, ShopCareChosen, CatalogueWritten>;
 
 // Stands where the box stands in an entry about the whole shop. No box can have this number.

@@ -330,6 +330,13 @@ void fields(V& v, B& b) {
   v.count("to_minute", b.to_minute, 0);
   v.counts("weekdays", b.weekdays, 1, 7);
 }
+template <class V, Of<FitterAway> B>
+void fields(V& v, B& b) {
+  v.label("fitter", b.fitter, Empty::allowed);
+  v.time("from", b.from);
+  v.time("to", b.to);
+  v.prose("why", b.why, Empty::allowed);
+}
 template <class V, Of<PlaceRegistered> B>
 void fields(V& v, B& b) {
   v.label("label", b.label);

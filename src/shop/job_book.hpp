@@ -5,6 +5,7 @@
 #include <map>
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "shop/entry.hpp"
 
@@ -19,9 +20,17 @@ struct ToolRoomJob {
   bool operator==(const ToolRoomJob&) const = default;
 };
 
+struct PartsTaken {  // from the shelf, by a job when it was begun
+  std::vector<PartNeeded> parts;
+  std::int64_t entry = 0;
+  bool operator==(const PartsTaken&) const = default;
+};
+
 struct JobBook {
   std::map<std::string, ToolRoomJob> open;    // by job; done and dropped ones leave
   std::map<std::string, RunPlanned> planned;  // by plan
+  std::map<std::string, std::int64_t> settled;  // by what was to be done: the entry that ended the last such job
+  std::vector<PartsTaken> taken;              // oldest first
   std::int64_t raised = 0;                    // jobs so far, for the next one's number
   std::int64_t plans = 0;                     // plans so far
   bool operator==(const JobBook&) const = default;

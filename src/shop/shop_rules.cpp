@@ -11,7 +11,7 @@ namespace {
 std::optional<Refusal> may_tell(const Person& person, const EntryBody& body) {
   if (std::holds_alternative<SpareCounted>(body))
     return only_for(person, {Role::fitter, Role::tooling}, "count spares");
-  if (std::holds_alternative<FitterHours>(body))
+  if (std::holds_alternative<FitterHours>(body) || std::holds_alternative<FitterAway>(body))
     return only_for(person, {Role::supervisor, Role::tooling}, "set the tool-room's hours");
   if (std::holds_alternative<PlaceRegistered>(body))
     return only_for(person, {Role::supervisor, Role::tooling}, "give labels to places");
@@ -22,6 +22,10 @@ std::optional<Refusal> may_tell(const Person& person, const EntryBody& body) {
 
 std::optional<Refusal> nonsense(const EntryBody& body) {
   if (const auto* chosen = std::get_if<ShopCareChosen>(&body)) return no_way_to_care(chosen->care);
+  if (const auto* away = std::get_if<FitterAway>(&body))
+    return away->to <= away->from
+               ? std::optional(Refusal{"They are back before they leave.", "Give the later time last."})
+               : std::nullopt;
   const auto* hours = std::get_if<FitterHours>(&body);
   if (hours == nullptr || hours->to_minute == 0) return std::nullopt;
   if (hours->from_minute >= hours->to_minute || hours->to_minute > 24 * 60)

@@ -5,28 +5,31 @@
 namespace boxfettle {
 namespace {
 
-void tell(ShopState& state, const SpareCounted& body) {
-  state.spares[body.spare] = body;
+void tell(ShopState& state, const Entry& entry, const SpareCounted& body) {
+  state.spares[body.spare] = {body, entry.seq};
 }
-void tell(ShopState& state, const FitterHours& body) {
+void tell(ShopState& state, const Entry&, const FitterHours& body) {
   if (body.to_minute == 0)
     state.fitters.erase(body.fitter);
   else
     state.fitters[body.fitter] = body;
 }
-void tell(ShopState& state, const PlaceRegistered& body) {
+void tell(ShopState& state, const Entry&, const FitterAway& body) {
+  state.away.push_back(body);
+}
+void tell(ShopState& state, const Entry&, const PlaceRegistered& body) {
   state.places[body.label] = body;
 }
-void tell(ShopState& state, const SandMixed& body) {
+void tell(ShopState& state, const Entry&, const SandMixed& body) {
   state.sands[body.mix] = body;
 }
-void tell(ShopState& state, const ShopCareChosen& body) {
+void tell(ShopState& state, const Entry&, const ShopCareChosen& body) {
   std::erase_if(state.care, [&](const ShopCareChosen& known) {
     return known.process == body.process && known.months == body.months;
   });
   if (!body.care.empty()) state.care.push_back(body);
 }
-void tell(ShopState& state, const CatalogueWritten& body) {
+void tell(ShopState& state, const Entry&, const CatalogueWritten& body) {
   state.catalogue = body;
 }
 
@@ -64,7 +67,7 @@ void fold(ShopState& state, const Entry& entry) {
   if (entry.box != whole_shop) return;
   std::visit(
       [&](const auto& body) {
-        if constexpr (requires { tell(state, body); }) tell(state, body);
+        if constexpr (requires { tell(state, entry, body); }) tell(state, entry, body);
       },
       entry.body);
   state.requests.insert(entry.request);

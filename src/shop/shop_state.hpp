@@ -15,10 +15,17 @@
 
 namespace boxfettle {
 
+struct CountedSpare {
+  SpareCounted counted;
+  std::int64_t entry = 0;
+  bool operator==(const CountedSpare&) const = default;
+};
+
 struct ShopState {
   std::map<std::string, PlaceRegistered> places;  // by label
-  std::map<std::string, SpareCounted> spares;     // by spare
+  std::map<std::string, CountedSpare> spares;     // by spare
   std::map<std::string, FitterHours> fitters;     // by name; those who left are gone
+  std::vector<FitterAway> away;                   // in the order told; past ones too
   std::map<std::string, SandMixed> sands;         // by mix
   std::vector<ShopCareChosen> care;               // the last one told for each process and season
   std::optional<CatalogueWritten> catalogue;      // the last one written

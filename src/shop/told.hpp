@@ -52,6 +52,7 @@ std::string told(const RunPlanned& body);
 std::string told(const RunUnplanned& body);
 std::string told(const SpareCounted& body);
 std::string told(const FitterHours& body);
+std::string told(const FitterAway& body);
 std::string told(const PlaceRegistered& body);
 std::string told(const SandMixed& body);
 std::string told(const ShopCareChosen& body);

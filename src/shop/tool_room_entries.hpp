@@ -95,6 +95,15 @@ struct FitterHours {
   bool operator==(const FitterHours&) const = default;
 };
 
+struct FitterAway {  // leave, a course, a closed day: no work is planned for them between these times
+  static constexpr std::string_view kind = "fitter-away";
+  std::string fitter;  // empty: the whole tool-room
+  UtcTime from;
+  UtcTime to;
+  std::string why;
+  bool operator==(const FitterAway&) const = default;
+};
+
 struct PlaceRegistered {  // a rack's bay, a station, ...: what the label stands for
   static constexpr std::string_view kind = "place-registered";
   std::string label;

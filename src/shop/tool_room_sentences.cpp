@@ -58,6 +58,11 @@ std::string told(const FitterHours& body) {
   return body.fitter + " works from " + clock(body.from_minute) + " to " + clock(body.to_minute) + " UTC" +
          in_brackets(joined(body.skills)) + ".";
 }
+std::string told(const FitterAway& body) {
+  return (body.fitter.empty() ? "The tool-room is closed" : body.fitter + " is away") + " from " +
+         body.from.iso().substr(0, 16) + " to " + body.to.iso().substr(0, 16) + " UTC" +
+         (body.why.empty() ? "." : ": " + ended(body.why));
+}
 std::string told(const PlaceRegistered& body) {
   return "Label " + body.label + " stands for " + words(body.place) + ".";
 }

@@ -1,0 +1,26 @@
+// The best timetable for the tool-room's jobs that is found in well under a second, and how much better one
+// could be at most. docs/how/tool-room-plan.md tells the method.
+#pragma once
+
+#include <chrono>
+#include <cstdint>
+#include <optional>
+
+#include "shop/plan_problem.hpp"
+
+namespace boxfettle {
+
+// Counted in steps, not in time, so that the same question has the same answer on every machine; the clock
+// only ends the exact search early on a slow one.
+struct PlanningEffort {
+  int orders_tried_per_job = 4000;                // by the search from order to order
+  int price_rounds = 120;                         // for the bound
+  std::uint64_t exact_dead_ends = 20000;          // for the exact search
+  std::chrono::milliseconds exact_at_most{250};
+  std::size_t exact_jobs = 14;                    // beyond so many it would prove nothing in that time
+};
+
+// Empty when somebody's hours run out in every order tried.
+std::optional<Timetable> best_timetable(const PlanProblem& problem, const PlanningEffort& effort = {});
+
+}  // namespace boxfettle
