@@ -17,12 +17,11 @@ int main() {
       const auto begin = std::chrono::steady_clock::now();
       const auto table = boxfettle::best_timetable(problem);
       const double ms = std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - begin).count();
-      if (!table) return 1;
-      const double gap = table->lateness > 0
-                             ? 100 * (1 - static_cast<double>(table->at_least) / static_cast<double>(table->lateness))
+      const double gap = table.lateness > 0
+                             ? 100 * (1 - static_cast<double>(table.at_least) / static_cast<double>(table.lateness))
                              : 0;
-      std::printf("%6d %6u %10.0f %12.1f %12.1f %7.1f%% %8s\n", jobs, seed, ms, static_cast<double>(table->lateness) / 20,
-                  static_cast<double>(table->at_least) / 20, gap, table->proven() ? "yes" : "no");
+      std::printf("%6d %6u %10.0f %12.1f %12.1f %7.1f%% %8s\n", jobs, seed, ms, static_cast<double>(table.lateness) / 20,
+                  static_cast<double>(table.at_least) / 20, gap, table.proven() ? "yes" : "no");
       if (jobs == 60) times.push_back(ms);
     }
   std::sort(times.begin(), times.end());

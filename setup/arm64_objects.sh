@@ -8,7 +8,7 @@ command -v aarch64-linux-gnu-g++ >/dev/null || { echo "install g++-aarch64-linux
 # The libraries' headers are the same on every machine, but those of the C library beside them are not.
 headers=build/arm64/include
 mkdir -p "$headers"
-for name in boost cairo eigen3 glib-2.0 harfbuzz hwy nlohmann oneapi opencascade pango-1.0 tbb toml++ sodium sodium.h sqlite3.h; do
+for name in boost cairo eigen3 gecode glib-2.0 harfbuzz hwy libical nlohmann oneapi opencascade pango-1.0 tbb toml++ sodium sodium.h sqlite3.h; do
   ln -sfn "$(find /usr/include /usr/include/x86_64-linux-gnu -maxdepth 1 -name "$name" | head -n 1)" "$headers/$name"
 done
 # glib's own sizes, the same on both.

@@ -1,7 +1,10 @@
 #include "planning/timetable.hpp"
 
 #include <algorithm>
+#include <cassert>
 #include <numeric>
+#include <optional>
+#include <utility>
 
 #include "planning/dispatch.hpp"
 #include "planning/exact_order.hpp"
@@ -39,20 +42,22 @@ void prove(const PlanProblem& problem, Timetable& best, const PlanningEffort& ef
 
 }  // namespace
 
-std::optional<Timetable> best_timetable(const PlanProblem& problem, const PlanningEffort& effort) {
-  const int orders_tried = effort.orders_tried_per_job * static_cast<int>(problem.jobs.size());
+Timetable best_timetable(const PlanProblem& problem, const PlanningEffort& effort) {
+  const int jobs = std::max(1, static_cast<int>(problem.jobs.size()));
+  const int orders_tried = std::min(effort.orders_tried_per_job * jobs, effort.placings / jobs);
   std::vector<std::size_t> as_given(problem.jobs.size());
   std::iota(as_given.begin(), as_given.end(), std::size_t{0});
-  std::optional<Timetable> best = improved(problem, order_of(std::move(as_given)), orders_tried / 8);
-  if (!best) return best;
-  const LatenessBound bound = lateness_bound(problem, *best, effort.price_rounds);
+  const auto first = improved(problem, order_of(std::move(as_given)), orders_tried / 8);
+  assert(first);
+  Timetable best = *first;
+  const LatenessBound bound = lateness_bound(problem, best, effort.price_rounds);
   std::optional<Timetable> bought = dispatched(problem, order_of(bound.jobs_by_start));
-  const JobOrder from = bought && bought->lateness < best->lateness ? order_of(*bought) : order_of(*best);
+  const JobOrder from = bought && bought->lateness < best.lateness ? order_of(*bought) : order_of(best);
   if (const auto other = improved(problem, from, orders_tried))
-    if (std::pair(other->lateness, sum_of_ends(*other)) < std::pair(best->lateness, sum_of_ends(*best)))
-      best = other;
-  best->at_least = bound.at_least;
-  prove(problem, *best, effort);
+    if (std::pair(other->lateness, sum_of_ends(*other)) < std::pair(best.lateness, sum_of_ends(best)))
+      best = *other;
+  best.at_least = bound.at_least;
+  prove(problem, best, effort);
   return best;
 }
 

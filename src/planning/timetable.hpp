@@ -4,7 +4,6 @@
 
 #include <chrono>
 #include <cstdint>
-#include <optional>
 
 #include "shop/plan_problem.hpp"
 
@@ -14,13 +13,14 @@ namespace boxfettle {
 // only ends the exact search early on a slow one.
 struct PlanningEffort {
   int orders_tried_per_job = 4000;                // by the search from order to order
+  int placings = 16'000'000;                      // of single jobs, in all orders together
   int price_rounds = 120;                         // for the bound
   std::uint64_t exact_dead_ends = 20000;          // for the exact search
   std::chrono::milliseconds exact_at_most{250};
   std::size_t exact_jobs = 14;                    // beyond so many it would prove nothing in that time
 };
 
-// Empty when somebody's hours run out in every order tried.
-std::optional<Timetable> best_timetable(const PlanProblem& problem, const PlanningEffort& effort = {});
+// Every job fits before the fitters' hours run out: `plan_question` leaves out those that do not.
+Timetable best_timetable(const PlanProblem& problem, const PlanningEffort& effort = {});
 
 }  // namespace boxfettle

@@ -54,6 +54,8 @@ struct Service::Rooms {
     add_closing_routes(router, desk);
     add_measurement_routes(router, desk);
     add_shot_routes(router, desk);
+    add_tool_room_routes(router, desk);
+    add_notice_routes(router, desk);
     add_record_routes(router, desk);
     router.otherwise(
         {.answer = [this](HttpRequest& request) { return page ? page->answer(request) : no_page(request); },

@@ -68,12 +68,12 @@ class ToolRoom : public testing::Test {
 };
 
 JobRaised job(const std::string& number, double hours, const std::string& skill = "fitting") {
-  return {.job = number, .what = "mend", .skill = skill, .hours = hours};
+  return {number, "mend", skill, hours, {}, 0, ""};
 }
 
 TEST_F(ToolRoom, AsksForEveryOpenJobInHalfHoursFromTheNextFullOrHalfHour) {
   tell("TM-0412", job("TM-0412/J1", 1.2));
-  tell("TM-0412", RunPlanned{.plan = "TM-0412/P1", .start = UtcTime::parse("2026-11-25T13:30:00Z"), .importance = 2});
+  tell("TM-0412", RunPlanned{"TM-0412/P1", UtcTime::parse("2026-11-25T13:30:00Z"), 0, 2, "", ""});
   const PlanProblem problem = question().problem;
   EXPECT_EQ(problem.start.iso(), "2026-11-25T10:30:00.000Z");
   ASSERT_EQ(problem.jobs.size(), 1u);
@@ -98,13 +98,13 @@ TEST_F(ToolRoom, AJobNobodyCanDoIsToldWithWhatLacksAndSoIsWhateverFollowsIt) {
 }
 
 TEST_F(ToolRoom, TheLastSpareGoesToTheJobWhoseRunComesFirst) {
-  tell_shop(SpareCounted{.spare = "PIN-12-H", .count = 1});
+  tell_shop(SpareCounted{"PIN-12-H", "", 1, 0, {}, 0});
   for (const char* box : {"TM-0001", "TM-0002"}) {
     JobRaised needs = job(std::string(box) + "/J1", 2);
     needs.parts = {{"PIN-12-H", 1}};
     tell(box, needs);
   }
-  tell("TM-0002", RunPlanned{.plan = "TM-0002/P1", .start = wednesday + std::chrono::hours(24)});
+  tell("TM-0002", RunPlanned{"TM-0002/P1", wednesday + std::chrono::hours(24), 0, 1, "", ""});
   const PlanQuestion asked = question();
   ASSERT_EQ(asked.problem.jobs.size(), 1u);
   EXPECT_EQ(asked.problem.jobs[0].job, "TM-0002/J1");
@@ -116,17 +116,17 @@ TEST_F(ToolRoom, WaitsForADeliveryThatIsToComeAndCountsOnNoneThatIsOverdue) {
   JobRaised needs = job("TM-0001/J1", 2);
   needs.parts = {{"PIN-12-H", 2}};
   tell("TM-0001", needs);
-  tell_shop(SpareCounted{.spare = "PIN-12-H", .count = 1, .arrives = wednesday + std::chrono::hours(48), .ordered = 1});
+  tell_shop(SpareCounted{"PIN-12-H", "", 1, 0, wednesday + std::chrono::hours(48), 1});
   const PlanQuestion waiting = question();
   ASSERT_EQ(waiting.problem.jobs.size(), 1u);
   EXPECT_EQ(waiting.problem.jobs[0].earliest, 96);
-  tell_shop(SpareCounted{.spare = "PIN-12-H", .count = 1, .arrives = wednesday - std::chrono::hours(1), .ordered = 1});
+  tell_shop(SpareCounted{"PIN-12-H", "", 1, 0, wednesday - std::chrono::hours(1), 1});
   EXPECT_THAT(question().problem.jobs, IsEmpty());
 }
 
 TEST_F(ToolRoom, AJobBegunStaysWithItsFitterAndHasItsSparesAlready) {
   tell_shop(FitterHours{"Odo", {"fitting"}, 7 * 60, 15 * 60, {1, 2, 3, 4, 5}});
-  tell_shop(SpareCounted{.spare = "PIN-12-H", .count = 1});
+  tell_shop(SpareCounted{"PIN-12-H", "", 1, 0, {}, 0});
   JobRaised needs = job("TM-0001/J1", 2);
   needs.parts = {{"PIN-12-H", 1}};
   tell("TM-0001", needs);
@@ -160,14 +160,14 @@ TEST(SparesOnShelf, AreThoseCountedLessWhatJobsBegunSinceHaveTaken) {
   told(needs);
   EXPECT_FALSE(shelf().counted);
   EXPECT_EQ(shelf().missing(), 2);
-  told(SpareCounted{.spare = "PIN-12-H", .count = 5, .minimum = 4});
+  told(SpareCounted{"PIN-12-H", "", 5, 4, {}, 0});
   EXPECT_EQ(shelf().wanted, 2);
   EXPECT_EQ(shelf().below_minimum(), 0);
   told(JobStarted{"TM-0001/J1", "Ines"});
   EXPECT_EQ(shelf().there, 3);
   EXPECT_EQ(shelf().wanted, 0);
   EXPECT_EQ(shelf().below_minimum(), 1);
-  told(SpareCounted{.spare = "PIN-12-H", .count = 3, .minimum = 4});  // counted after they were taken
+  told(SpareCounted{"PIN-12-H", "", 3, 4, {}, 0});  // counted after they were taken
   EXPECT_EQ(shelf().there, 3);
 }
 

@@ -15,7 +15,7 @@ using testing::IsEmpty;
 
 class BoxWithFindings : public testing::Test {
  protected:
-  BoxWithFindings() { tell(BoxRegistered{.name = "Pump volute core", .process = "cold-box", .material = "aluminium"}); }
+  BoxWithFindings() { tell(BoxRegistered{"Pump volute core", "", "cold-box", "aluminium", "", {}, {}, {}, ""}); }
 
   std::int64_t tell(EntryBody body) {
     Entry entry;
@@ -55,14 +55,15 @@ TEST_F(BoxWithFindings, TheJobTakesTheSparesListedForThisBoxAndSaysWhenNoneAre) 
   fail("dowels");
   EXPECT_FALSE(proposed_jobs(box_)[0].spares_listed);
   for (const char* id : {"D1", "D2"})
-    tell(ComponentFitted{.component = id, .what = ComponentFitted::What::dowel, .spare = "PIN-12-H"});
-  tell(ComponentFitted{.component = "V1", .what = ComponentFitted::What::vent, .spare = "VENT-10"});
+    tell(ComponentFitted{id, ComponentFitted::What::dowel, "", "", "PIN-12-H", ""});
+  tell(ComponentFitted{"V1", ComponentFitted::What::vent, "", "", "VENT-10", ""});
   EXPECT_THAT(proposed_jobs(box_)[0].job.parts, ElementsAre(PartNeeded{"PIN-12-H", 2}));
   EXPECT_TRUE(proposed_jobs(box_)[0].spares_listed);
 }
 
 TEST_F(BoxWithFindings, ScanFindingsOfOneKindMakeOneJobAndNotesMakeNone) {
-  ScanRead scan{.reading = "r1", .verdict = ScanRead::Verdict::hold};
+  ScanRead scan;
+  scan.verdict = ScanRead::Verdict::hold;
   scan.findings = {{"wear", "hold", "Worn by 0.5 mm at the tongue.", 0.5, 0.3},
                    {"wear", "watch", "Worn by 0.3 mm at the inlet.", 0.3, 0.3},
                    {"fin", "note", "A trace of fin.", 0.05, 0.3}};
@@ -74,9 +75,9 @@ TEST_F(BoxWithFindings, ScanFindingsOfOneKindMakeOneJobAndNotesMakeNone) {
 }
 
 TEST_F(BoxWithFindings, ACalculationThatDoesNotSayFitProposesItsJob) {
-  tell(Computed{.what = "dowels", .verdict = Computed::Verdict::watch, .text = "The halves can shift by 0.35 mm"});
+  tell(Computed{"dowels", Computed::Verdict::watch, "The halves can shift by 0.35 mm", {}, 0});
   ASSERT_EQ(proposed_jobs(box_).size(), 1u);
-  tell(Computed{.what = "dowels", .verdict = Computed::Verdict::fit, .text = "The halves can shift by 0.05 mm"});
+  tell(Computed{"dowels", Computed::Verdict::fit, "The halves can shift by 0.05 mm", {}, 0});
   EXPECT_THAT(proposed_jobs(box_), IsEmpty());
 }
 

@@ -24,6 +24,17 @@ SqlBlob token_hash(std::string_view token) {
   return blob_of(content_hash(token));
 }
 
+// Keyed with what an attacker without the record cannot know; nothing of the key can be told from it.
+std::string calendar_token_of(const std::string& name, const std::string& passphrase_hash) {
+  const ContentHash key = content_hash(passphrase_hash);
+  const std::string message = "boxfettle calendar " + name;
+  unsigned char made[token_bytes];
+  crypto_generichash(made, sizeof made, reinterpret_cast<const unsigned char*>(message.data()), message.size(),
+                     key.bytes.data(), key.bytes.size());
+  char digits[2 * token_bytes + 1];
+  return sodium_bin2hex(digits, sizeof digits, made, sizeof made);
+}
+
 }  // namespace
 
 People::People(Database& database, PassphraseCost cost)
@@ -97,6 +108,23 @@ void People::close_session(std::string_view token) {
 
 void People::drop_expired_sessions(UtcTime now) {
   database_.access().run("DELETE FROM sessions WHERE expires_ms <= ?", {now.ms_since_epoch});
+}
+
+std::string People::calendar_token(std::string_view name) {
+  const auto rows =
+      database_.access().run("SELECT name, passphrase FROM people WHERE name = ?", {std::string(name)});
+  if (rows.empty()) throw InputError("", "name", "nobody of that name is known", "add the person first");
+  return calendar_token_of(as_text(rows[0][0]), as_text(rows[0][1]));
+}
+
+std::optional<Person> People::calendar_person(std::string_view token) {
+  std::optional<Person> whose;
+  for (const SqlRow& row : database_.access().run("SELECT name, role, passphrase FROM people")) {
+    const std::string right = calendar_token_of(as_text(row[0]), as_text(row[2]));
+    if (right.size() == token.size() && sodium_memcmp(right.data(), token.data(), right.size()) == 0)
+      whose = person_in(row);
+  }
+  return whose;
 }
 
 }  // namespace boxfettle

@@ -37,6 +37,12 @@ class People {
   void close_session(std::string_view token);
   void drop_expired_sessions(UtcTime now);
 
+  // A token that opens the person's calendar and nothing else: 64 hexadecimal digits made from their stored
+  // passphrase hash, so it lasts until the passphrase is changed and is kept nowhere. Throws InputError when
+  // nobody of that name is known.
+  std::string calendar_token(std::string_view name);
+  std::optional<Person> calendar_person(std::string_view token);
+
  private:
   std::string passphrase_hash(std::string_view passphrase) const;
 

@@ -37,6 +37,22 @@ TEST_F(AtTheDoor, NeitherPassphraseNorTokenStandsInTheRecord) {
   EXPECT_THAT(as_text(rows.at(0).at(1)), testing::Not(testing::StrCaseEq(token)));
 }
 
+TEST_F(AtTheDoor, ACalendarTokenOpensOnlyItsOwnersCalendarUntilThePassphraseChanges) {
+  people.put(asha, passphrase);
+  people.put({"Bo", Role::tooling}, passphrase);
+  const std::string token = people.calendar_token("Asha");
+  EXPECT_EQ(token.size(), 64u);
+  EXPECT_EQ(people.calendar_token("Asha"), token);
+  EXPECT_NE(people.calendar_token("Bo"), token);
+  EXPECT_EQ(people.calendar_person(token), asha);
+  EXPECT_FALSE(people.session_person(token, monday));
+  EXPECT_FALSE(people.calendar_person(""));
+  EXPECT_FALSE(people.calendar_person(token.substr(0, 63)));
+  people.put(asha, "another passphrase");
+  EXPECT_FALSE(people.calendar_person(token));
+  EXPECT_THROW(people.calendar_token("Ravi"), InputError);
+}
+
 TEST_F(AtTheDoor, ASessionLastsUntilItExpiresOrIsClosed) {
   people.put(asha, passphrase);
   const std::string token = people.open_session("Asha", monday, std::chrono::minutes{60});

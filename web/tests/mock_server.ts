@@ -9,6 +9,7 @@ import { inventedCore, type InventedCore } from './invented_core';
 import { mockClosing, mockClosingAnswer } from './mock_closing';
 import { mockDoubt, MockMeasurements } from './mock_measure';
 import { checkpoints, halfReading, me, MockShop, passphrase, reading, untoldReading } from './mock_shop';
+import { MockToolRoom } from './mock_toolroom';
 
 export const POLICY = "default-src 'self'";
 const kinds: Record<string, string> = {
@@ -32,6 +33,7 @@ export interface Mock {
 class Service {
   private readonly shop = new MockShop();
   private readonly measured = new MockMeasurements('TM-0412');
+  private readonly toolRoom = new MockToolRoom();
   private readonly core: InventedCore;
   private readonly streams = new Set<ServerResponse>();
 
@@ -56,6 +58,8 @@ class Service {
     if (call === 'GET /api/floor') return json(response, 200, { shop: me.shop, at: new Date().toISOString(), boxes: this.shop.floor() });
     if (call === 'GET /api/checkpoints') return json(response, 200, { version: 3, checkpoints });
     if (call === 'GET /api/logbook/verify') return json(response, 200, { whole: true, entries: 52 });
+    if (call === 'GET /api/tool-room/plan') return json(response, 200, this.toolRoom.shown());
+    if (call === 'GET /api/notices') return json(response, 200, this.toolRoom.notices(url.searchParams.has('since') ? Number(url.searchParams.get('since')) : null));
     if (call === 'GET /api/events') return this.listen(response);
     if (parts[0] === 'boxes') return this.box(request, response, parts[1] ?? '', parts.slice(2).join('/') || undefined, url);
     if (parts[0] === 'jobs') return this.job(request, response, parts[1] ?? '');
@@ -117,6 +121,10 @@ class Service {
     if (deed === 'chart') {
       const chart = this.measured.chart(id, url.searchParams.get('of') ?? '');
       return chart ? json(response, 200, chart) : refuse(response, 422, { what: 'has too few values side by side to tell their scatter', mend: 'Measure more.' });
+    }
+    if (deed?.startsWith('told/') && this.toolRoom.tell(id, deed.slice(5), JSON.parse(sent.toString()) as Record<string, unknown>)) {
+      this.tell('box', { box: id });
+      return json(response, 201, box);
     }
     if (deed === 'inspections') return this.inspect(response, box, JSON.parse(sent.toString()) as InspectionRequest);
     if (deed === 'scans') return this.scan(response, box, url.searchParams.get('file') ?? 'scan', sent.length);

@@ -1,9 +1,9 @@
 // The service asked directly, beside the page: what the page shows is held against what the service says.
 import type { Page } from 'playwright-core';
-import type { Box, Checkpoints, ClosingPage, Floor, InspectionRequest, MeasuredChart, Measurements, Reading } from '../src/api/types';
+import type { Box, Checkpoints, ClosingPage, Floor, InspectionRequest, Me, MeasuredChart, Measurements, Notices, Reading, ToolRoomPlan } from '../src/api/types';
 
 export class ShopCalls {
-  constructor(private readonly page: Page) {}
+  constructor(private readonly page: Page, readonly mocked = false) {}
 
   private async get<T>(path: string): Promise<T> {
     const answer = await this.page.request.get(path);
@@ -16,6 +16,9 @@ export class ShopCalls {
   measurements = (id: string, of: string) =>
     this.get<Measurements>(`/api/boxes/${encodeURIComponent(id)}/measurements?of=${encodeURIComponent(of)}`);
   chart = (id: string, of: string) => this.get<MeasuredChart>(`/api/boxes/${encodeURIComponent(id)}/chart?of=${encodeURIComponent(of)}`);
+  me = () => this.get<Me>('/api/me');
+  toolRoomPlan = () => this.get<ToolRoomPlan>('/api/tool-room/plan');
+  notices = () => this.get<Notices>('/api/notices');
   checkpoints = () => this.get<Checkpoints>('/api/checkpoints');
   reading = (id: string) => this.get<Reading>(`/api/readings/${encodeURIComponent(id)}`);
 

@@ -1,7 +1,7 @@
 // Every call to the service. A call that is answered with a refusal, or not at all, throws Refused with the service's
 // own words: what is wrong and what to do next.
 import type {
-  Box, ChainCheck, Checkpoints, CheckpointsText, ClosingAnswer, ClosingPage, ClosingTried, Floor, FoundBox, InspectionRequest, Job, Me, MeasuredChart, MeasuredValue, MeasurementRequest, Measurements, Problem, Reading, ScanSubject, ScanUnit, Section, ShopPage, SignIn, StockTake, StrikeRequest, Suspects,
+  Box, ChainCheck, Checkpoints, CheckpointsText, ClosingAnswer, ClosingPage, ClosingTried, Floor, FoundBox, InspectionRequest, Job, Me, MeasuredChart, MeasuredValue, MeasurementRequest, Measurements, Notices, Problem, Reading, ScanSubject, ScanUnit, Section, ShopPage, SignIn, StockTake, StrikeRequest, Suspects, ToolRoomPlan,
 } from './types';
 
 export class Refused extends Error {
@@ -106,6 +106,8 @@ export const api = {
     fetched<StockTake>('POST', at('stock-takes'), { request, rack, read }),
   checkpointsText: () => fetched<CheckpointsText>('GET', at('checkpoints', 'text')),
   tellShop: (kind: string, told: Told) => fetched<ShopPage>('POST', at('shop', 'told', kind), told),
+  notices: (since?: number) => fetched<Notices>('GET', asking(at('notices'), { since })),
+  toolRoomPlan: () => fetched<ToolRoomPlan>('GET', at('tool-room', 'plan')),
   closing: (box: string) => fetched<ClosingPage>('GET', at('boxes', box, 'closing')),
   tryClosing: (box: string, tried: ClosingTried) => fetched<ClosingAnswer>('POST', at('boxes', box, 'closing'), tried),
   measurements: (box: string, of?: string) => fetched<Measurements>('GET', asking(at('boxes', box, 'measurements'), { of })),

@@ -5,6 +5,8 @@ export type Route =
   | { screen: 'stock-take' }
   | { screen: 'checkpoints' }
   | { screen: 'register'; box?: string }
+  | { screen: 'tool-room' }
+  | { screen: 'notices' }
   | { screen: 'box'; box: string; entry?: number }
   | { screen: 'inspect'; box: string }
   | { screen: 'run'; box: string }
@@ -21,7 +23,7 @@ export function routeOf(fragment: string): Route {
   const [first, box, third, fourth, fifth] = parts;
   if (first === 'move') return { screen: 'move', ...(box && { label: box }) };
   if (first === 'register') return { screen: 'register' };
-  if (first === 'stock-take' || first === 'checkpoints') return { screen: first };
+  if (first === 'stock-take' || first === 'checkpoints' || first === 'tool-room' || first === 'notices') return { screen: first };
   if (first !== 'box' || !box) return { screen: 'floor' };
   if (third === 'register') return { screen: 'register', box };
   if (third === 'inspect' || third === 'run' || third === 'defect' || third === 'hold' || third === 'trace') return { screen: third, box };
@@ -46,6 +48,8 @@ const to = (...parts: string[]): string => '#/' + parts.map(encodeURIComponent).
 
 export const links = {
   floor: (): string => '#/',
+  notices: (): string => to('notices'),
+  toolRoom: (): string => to('tool-room'),
   box: (box: string): string => to('box', box),
   entry: (box: string, seq: number): string => to('box', box, 'entry', String(seq)),
   inspect: (box: string): string => to('box', box, 'inspect'),

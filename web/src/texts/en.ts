@@ -1,7 +1,9 @@
 // Every sentence of the page in English. Other languages hold the same keys: `Catalogue` is this file's shape.
 import { measure } from './en_measure';
 import { checkpoints, defects, hold, kit, move, register, run, stock, trace } from './en_shop';
+import { notices } from './en_notices';
 import { plural } from './plural';
+import { toolroom } from './en_toolroom';
 
 export const en = {
   program: 'Boxfettle',
@@ -319,6 +321,8 @@ export const en = {
   move,
   stock,
   trace,
+  notices,
+  toolroom,
   closing: {
     title: (box: string) => `How ${box} closes`,
     loading: 'Working it out …',

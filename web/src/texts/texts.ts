@@ -35,6 +35,8 @@ export const percent = (share: number | undefined): string =>
   share === undefined ? TOLD_NOTHING : `${number(100 * share, share > 0 && share < 0.01 ? 1 : 0)}\u00a0%`;
 
 const clock = new Intl.DateTimeFormat(locale, { hour: '2-digit', minute: '2-digit', hourCycle: 'h23' });
+const weekday = new Intl.DateTimeFormat(locale, { weekday: 'short', day: 'numeric', month: 'short' });
 const day = new Intl.DateTimeFormat(locale, { day: 'numeric', month: 'short', year: 'numeric' });
 export const timeOfDay = (iso: string): string => clock.format(new Date(iso));
 export const dayAndTime = (iso: string): string => `${day.format(new Date(iso))}, ${timeOfDay(iso)}`;
+export const shortDay = (iso: string): string => `${weekday.format(new Date(iso))}, ${timeOfDay(iso)}`;

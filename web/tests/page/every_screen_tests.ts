@@ -4,7 +4,7 @@ import { createRequire } from 'node:module';
 import type { Page } from 'playwright-core';
 import { test } from '../page_test';
 import type { ShopCalls } from '../shop_calls';
-import { complaints, desk, openBox, openClosing, openMeasure, openReading, phone, withPage } from './visit';
+import { complaints, desk, openBox, openClosing, openMeasure, openNotices, openReading, openToolRoom, phone, withPage } from './visit';
 
 const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 
@@ -51,6 +51,10 @@ async function eachScreen(page: Page, shop: ShopCalls, look: (screen: string) =>
     await page.evaluate(() => document.querySelectorAll('details').forEach((folded) => (folded.open = true)));
     await look(screen);
   }
+  await openToolRoom(page);
+  await look('tool room');
+  await openNotices(page);
+  await look('notices');
   await openReading(page, shop);
   await page.locator('section[aria-labelledby=findings] li button').first().click();
   await look('reading');

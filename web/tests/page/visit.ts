@@ -22,7 +22,7 @@ export async function withPage(
   });
   try {
     if (signedIn) await signIn(page, where);
-    await body(page, new ShopCalls(page));
+    await body(page, new ShopCalls(page, where.mocked));
   } finally {
     await context.close();
   }
@@ -39,6 +39,14 @@ export async function openClosing(page: Page, id: string): Promise<void> {
 export async function openMeasure(page: Page, id: string): Promise<void> {
   await page.goto(`/#/box/${encodeURIComponent(id)}/measure`);
   await page.getByRole('heading', { name: 'What the chart says' }).waitFor();
+}
+export async function openToolRoom(page: Page): Promise<void> {
+  await page.goto('/#/tool-room');
+  await page.getByRole('heading', { name: 'Planned runs' }).waitFor();
+}
+export async function openNotices(page: Page): Promise<void> {
+  await page.goto('/#/notices');
+  await page.getByRole('heading', { name: 'Due within a day' }).waitFor();
 }
 export async function openReading(page: Page, shop: ShopCalls): Promise<{ box: string; reading: string }> {
   const { box, reading } = await shop.readBox();
