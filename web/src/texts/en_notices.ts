@@ -2,7 +2,7 @@
 import { plural } from './plural';
 
 export const notices = {
-  title: 'What is new and due',
+  title: 'New and due',
   loading: 'Looking …',
   forRole: (role: string) => `For the ${role}. What you did yourself is left out.`,
   overdue: 'Overdue',

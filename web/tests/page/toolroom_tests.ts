@@ -5,7 +5,7 @@ import { desk, openNotices, openToolRoom, phone, withPage } from './visit';
 test('the tool room shows each late run with a shape, a word and why, as the service tells it', () =>
   withPage(desk, async (page, shop) => {
     await page.goto('/#/');
-    await page.getByRole('link', { name: 'Tool room' }).click();
+    await page.getByRole('link', { name: 'Tool room', exact: true }).click();
     await page.getByRole('heading', { name: 'Planned runs' }).waitFor();
     const { runs } = await shop.toolRoomPlan();
     const shown = page.locator('section[aria-labelledby=runs] > ol > li');
