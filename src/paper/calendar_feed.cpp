@@ -68,7 +68,6 @@ std::string calendar_feed(const std::string& calendar_name, std::span<const DueI
   const Component calendar(icalcomponent_new_vcalendar());
   icalcomponent_add_property(calendar.get(), icalproperty_new_version("2.0"));
   icalcomponent_add_property(calendar.get(), icalproperty_new_prodid("-//Boxfettle//What is due//EN"));
-  icalcomponent_add_property(calendar.get(), icalproperty_new_method(ICAL_METHOD_PUBLISH));
   icalproperty* shown_name = icalproperty_new_x(one_line(calendar_name).c_str());
   icalproperty_set_x_name(shown_name, "X-WR-CALNAME");
   icalcomponent_add_property(calendar.get(), shown_name);

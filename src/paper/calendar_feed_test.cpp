@@ -81,7 +81,7 @@ TEST(CalendarFeed, OfNothingIsStillACalendar) {
 }
 
 RC_GTEST_PROP(CalendarFeed, KeepsEveryLineShortWhateverTheWords, ()) {
-  std::string words;
+  std::string words = "Run ";
   const int pieces = *rc::gen::inRange(0, 60);
   for (int i = 0; i < pieces; ++i)
     words += *rc::gen::element<std::string>("Kern", " ", ",", ";", "\\", "\xC3\xBC", "\xE2\x82\xAC", "\n", ":", "\"", "core box");

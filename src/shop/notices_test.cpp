@@ -91,9 +91,9 @@ TEST_F(ShopWithNews, AFitterHearsOfARunOnlyWhileAJobIsOpenOnItsBox) {
 TEST_F(ShopWithNews, AnInspectionFallsDueWhenTheCatalogueSays) {
   const auto age = shipped_catalogue().inspect_again_after;
   tell("TM-0412", BoxRegistered{"Pump volute core", "", "cold-box", "aluminium", "", {}, {}, {}, ""}, "Greta", now - std::chrono::days(400));
-  tell("TM-0412", Inspected{1, {{"dowels", true, {}, "", ""}}}, "Asha", now - age - std::chrono::hours(1));
+  tell("TM-0412", Inspected{1, {{"dowels", true, {}, "", "", {}}}}, "Asha", now - age - std::chrono::hours(1));
   EXPECT_THAT(ids(told(Role::operator_).overdue), ElementsAre("inspection TM-0412"));
-  tell("TM-0412", Inspected{1, {{"dowels", true, {}, "", ""}}}, "Asha", now);
+  tell("TM-0412", Inspected{1, {{"dowels", true, {}, "", "", {}}}}, "Asha", now);
   EXPECT_THAT(told(Role::operator_).overdue, IsEmpty());
   EXPECT_THAT(told(Role::operator_).due, IsEmpty());
 }

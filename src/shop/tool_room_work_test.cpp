@@ -28,7 +28,7 @@ class BoxWithFindings : public testing::Test {
     return seq_;
   }
   std::int64_t fail(const std::string& checkpoint, const std::string& remark = "") {
-    return tell(Inspected{1, {{.checkpoint = checkpoint, .passed = false, .measured = {}, .unit = "", .remark = remark}}});
+    return tell(Inspected{1, {{checkpoint, false, {}, "", remark, {}}}});
   }
   void raise(const ProposedJob& proposed) {
     JobRaised job = proposed.job;
