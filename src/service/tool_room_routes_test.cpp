@@ -23,7 +23,7 @@ class ToolRoomOnThePage : public ServedShop {
   // Works round the clock, so that a test does not depend on the hour it runs at.
   void hire(const std::string& fitter, const std::string& skill) {
     of_shop("fitter-hours", {{"fitter", fitter},
-                             {"skills", {skill}},
+                             {"skills", json::array({skill})},
                              {"from_minute", 0},
                              {"to_minute", 24 * 60},
                              {"weekdays", {1, 2, 3, 4, 5, 6, 7}}});
@@ -78,7 +78,7 @@ TEST_F(ToolRoomOnThePage, ARunThatCannotBeInTimeSaysWhichJobHoldsItUpAndWhy) {
 TEST_F(ToolRoomOnThePage, ASpareThatIsMissingIsShownWithTheJobThatWaitsForIt) {
   open_as("Bo", "dowels and bushes");
   hire("Bo", "fitting");
-  of_box("job-raised", {{"what", "Renew pins"}, {"skill", "fitting"}, {"hours", 2}, {"parts", {{{"spare", "PIN-12-H"}, {"count", 2}}}}});
+  of_box("job-raised", {{"what", "Renew pins"}, {"skill", "fitting"}, {"hours", 2}, {"parts", json::array({json{{"spare", "PIN-12-H"}, {"count", 2}}})}});
   json now = plan();
   EXPECT_EQ(now["not_planned"].at(0)["why"], "no-spare");
   EXPECT_EQ(now["spares"].at(0)["missing"], 2);
