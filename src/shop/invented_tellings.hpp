@@ -237,6 +237,9 @@ inline SpareCounted made_up(const Around& around, const SpareCounted*) {
 inline FitterHours made_up(const Around&, const FitterHours*) {
   return {"Yusuf", {"fitting"}, any_count(1000), any_count(2) * 1000, {1, 2, 1 + any_count(7)}};
 }
+inline FitterAway made_up(const Around& around, const FitterAway*) {
+  return {seldom() ? "" : "Yusuf", around.now, around.now + std::chrono::hours(any_count(48)), "a course"};
+}
 inline PlaceRegistered made_up(const Around&, const PlaceRegistered*) {
   return {"C-" + std::to_string(any_count(3)), "Rack C", any_place()};
 }
