@@ -8,7 +8,7 @@
 
 #include "geometry/surface_file.hpp"
 #include "input/whole_file.hpp"
-#include "service/shop_with_design.hpp"
+#include "service/shop_with_design_test.hpp"
 
 namespace boxfettle {
 namespace {

@@ -15,6 +15,7 @@ Measurement weighed() {
           .characteristic = "core weight",
           .unit = "g",
           .at = UtcTime::parse("2026-11-25T10:30:00Z"),
+          .arrived = UtcTime::parse("2026-11-25T10:30:00Z"),
           .who = "Asha",
           .value = 412.3,
           .run = ""};

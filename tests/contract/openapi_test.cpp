@@ -11,7 +11,7 @@
 #include "contract/schema_check.hpp"
 #include "contract/yaml_document.hpp"
 #include "input/whole_file.hpp"
-#include "service/shop_with_design.hpp"
+#include "service/shop_with_design_test.hpp"
 
 namespace boxfettle::contract {
 namespace {
