@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "service/air_study.hpp"
 #include "service/shop_json.hpp"
 #include "shop/sentence.hpp"
 #include "shop/shots_ahead.hpp"
@@ -145,12 +146,12 @@ json job_json(const Job& job) {
   json told{{"id", job.id},
             {"kind", job.work.kind},
             {"box", job.work.box},
-            {"file", job.work.file_name},
             {"state", name(job.state)},
             {"share", job.share},
             {"step", job.step},
             {"queued_at", job.queued_at.iso()}};
-  if (job.state == JobState::done) told["reading"] = job.result;
+  if (!job.work.file_name.empty()) told["file"] = job.work.file_name;
+  if (job.state == JobState::done) told[job.work.kind == air_study_job ? "study" : "reading"] = job.result;
   if (job.state == JobState::failed) {
     told["problem"] = {{"what", job.problem.what}, {"mend", job.problem.mend}};
     if (!job.problem.place.empty()) told["problem"]["place"] = job.problem.place;

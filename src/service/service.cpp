@@ -2,6 +2,7 @@
 
 #include <chrono>
 
+#include "service/air_study.hpp"
 #include "service/page_files.hpp"
 #include "service/request_guard.hpp"
 #include "service/scan_job.hpp"
@@ -52,6 +53,7 @@ struct Service::Rooms {
     add_file_routes(router, desk);
     add_scan_routes(router, desk);
     add_closing_routes(router, desk);
+    add_air_routes(router, desk);
     add_measurement_routes(router, desk);
     add_shot_routes(router, desk);
     add_tool_room_routes(router, desk);

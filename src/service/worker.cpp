@@ -9,9 +9,11 @@
 #include "geometry/several_bodies.hpp"
 #include "input/input_error.hpp"
 #include "reading/scan_reading.hpp"
+#include "service/air_study.hpp"
 #include "service/page_json.hpp"
 #include "service/scan_job.hpp"
 #include "store/store_error.hpp"
+#include "venting/venting_study.hpp"
 
 namespace boxfettle {
 namespace {
@@ -24,9 +26,17 @@ WorkerSettings named(WorkerSettings settings) {
   return settings;
 }
 
-// False when someone cancelled it, or its lease ran out and another worker took it.
-bool is_ours(const std::optional<Job>& job) {
-  return job && job->state == JobState::running && !job->cancel_wanted;
+JobProblem too_large(const Job& job) {
+  if (job.work.kind == air_study_job)
+    return {"The study needs more memory than this machine has", "Study the box on a larger machine", ""};
+  return {"The scan needs more memory than this machine has", "Thin it or crop it to the part", ""};
+}
+
+JobProblem our_fault(const Job& job) {
+  if (job.work.kind == air_study_job)
+    return {"Something went wrong while the box was studied", "Ask again; if it stays, keep the box file",
+            ""};
+  return {"Something went wrong while the scan was read", "Send it again; if it stays, keep the scan", ""};
 }
 
 }  // namespace
@@ -96,9 +106,9 @@ void Worker::do_job(const Job& job) {
   try {
     finish(job);
   } catch (const ReadingCancelled&) {
-    if (stopping_) return;
-    store_.jobs.stopped(job.id, settings_.name);
-    publish(job.id);
+    stopped(job);
+  } catch (const VentingCancelled&) {
+    stopped(job);
   } catch (const SeveralBodies& error) {
     store_.jobs.fail(job.id, settings_.name, {error.fault(), error.mend(), error.place()},
                      written(bodies_json(error.choice())));
@@ -106,23 +116,27 @@ void Worker::do_job(const Job& job) {
   } catch (const InputError& error) {
     fail(job, {error.fault(), error.mend(), error.place()});
   } catch (const std::bad_alloc&) {
-    fail(job, {"The scan needs more memory than this machine has", "Thin it or crop it to the part", ""});
+    fail(job, too_large(job));
   } catch (const StoreError&) {
     throw;
   } catch (const std::exception& error) {
     tell_("job " + job.id + " failed: " + error.what());
-    fail(job,
-         {"Something went wrong while the scan was read", "Send it again; if it stays, keep the scan", ""});
+    fail(job, our_fault(job));
   }
 }
 
 void Worker::finish(const Job& job) {
   const auto box = shop_.box(job.work.box);
   if (!box) throw InputError(job.work.file_name, "", "its box is no longer registered", "register the box");
-  FinishedScanJob done = do_scan_job(job, *box, store_.files, [&](double share, std::string_view step) {
-    return keep_on(job, share, step);
-  });
-  if (!is_ours(store_.jobs.find(job.id))) throw ReadingCancelled{};
+  if (job.work.kind == air_study_job) return finish_air_study(job, *box);
+  if (job.work.kind == scan_reading_job) return finish_scan(job, *box);
+  throw InputError(job.work.kind, "", "is work that this program does not know", "start the newer program");
+}
+
+void Worker::finish_scan(const Job& job, const BoxState& box) {
+  FinishedScanJob done = do_scan_job(
+      job, box, store_.files, [&](double share, std::string_view step) { return keep_on(job, share, step); });
+  if (!is_still_ours(job)) throw ReadingCancelled{};
   store_.readings.put(done.kept);
   // Whoever sent the scan signs the entry; recording what a scan said needs no role.
   const Request record{"scan-of-" + job.id, job.work.box, RecordScan{std::move(done.entry)}};
@@ -131,6 +145,32 @@ void Worker::finish(const Job& job) {
     return fail(job, {refusal->what, refusal->mend, ""});
   store_.jobs.finish(job.id, settings_.name, done.kept.id);
   publish(job.id);
+}
+
+void Worker::finish_air_study(const Job& job, const BoxState& box) {
+  auto inputs = air_inputs(box, store_);
+  if (!inputs)
+    throw InputError("box file", "", "the box has no box file or no design on record any more",
+                     "register it again with both");
+  inputs->tried = air_job_tried(job.work.settings);
+  const StoredReading study = do_air_study(
+      *inputs, store_.files, [&](double share, std::string_view step) { return keep_on(job, share, step); });
+  if (!is_still_ours(job)) throw VentingCancelled{};
+  store_.readings.put(study);
+  store_.jobs.finish(job.id, settings_.name, study.id);
+  publish(job.id);
+}
+
+void Worker::stopped(const Job& job) {
+  if (stopping_) return;
+  store_.jobs.stopped(job.id, settings_.name);
+  publish(job.id);
+}
+
+// False when someone cancelled it, or its lease ran out and another worker took it.
+bool Worker::is_still_ours(const Job& job) {
+  const auto now = store_.jobs.find(job.id);
+  return now && now->state == JobState::running && !now->cancel_wanted;
 }
 
 void Worker::fail(const Job& job, const JobProblem& problem) {

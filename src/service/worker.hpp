@@ -1,7 +1,7 @@
 // Takes queued jobs from the store, one after the other, on a thread of its own that yields to everyone else.
 //
-// A job is done in the order: reading kept, entry in the logbook, job finished. Whoever dies in between
-// leaves a job whose lease runs out; doing it again keeps the same reading and writes no second entry.
+// A job is done in the order: result kept, entry in the logbook (of a scan), job finished. Whoever dies in
+// between leaves a job whose lease runs out; doing it again keeps the same result and writes no second entry.
 #pragma once
 
 #include <atomic>
@@ -45,6 +45,10 @@ class Worker {
   bool do_next_job();  // false: there is none
   void do_job(const Job& job);
   void finish(const Job& job);
+  void finish_scan(const Job& job, const BoxState& box);
+  void finish_air_study(const Job& job, const BoxState& box);
+  void stopped(const Job& job);
+  bool is_still_ours(const Job& job);
   void fail(const Job& job, const JobProblem& problem);
   bool keep_on(const Job& job, double share, std::string_view step);
   void publish(const std::string& job);

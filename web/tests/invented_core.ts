@@ -31,6 +31,8 @@ function pointAt(about: number, over: number, out = 0): [number, number, number]
   return [arm * Math.cos(about), arm * Math.sin(about), r * Math.sin(over)];
 }
 
+export const outsideOf = (about: number, over: number): [number, number, number] => pointAt(about, over, 0.2);
+
 const apart = (a: number, b: number): number => Math.abs(Math.atan2(Math.sin(a - b), Math.cos(a - b)));
 
 function at(about: number, over: number): { deviation: number; finding: number } {

@@ -4,8 +4,9 @@ import { readFile } from 'node:fs/promises';
 import { createServer, type IncomingMessage, type Server, type ServerResponse } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { extname, join, normalize } from 'node:path';
-import type { Box, ClosingTried, InspectionRequest, Job, MeasurementRequest, Problem, SignIn, StrikeRequest } from '../src/api/types';
+import type { AirTried, Box, ClosingTried, InspectionRequest, Job, MeasurementRequest, Problem, SignIn, StrikeRequest } from '../src/api/types';
 import { inventedCore, type InventedCore } from './invented_core';
+import { mockAirPage, mockAirStudy, mockCavity } from './mock_air';
 import { mockClosing, mockClosingAnswer } from './mock_closing';
 import { mockDoubt, MockMeasurements } from './mock_measure';
 import { checkpoints, halfReading, me, MockShop, passphrase, reading, untoldReading } from './mock_shop';
@@ -36,6 +37,7 @@ class Service {
   private readonly toolRoom = new MockToolRoom();
   private readonly core: InventedCore;
   private readonly streams = new Set<ServerResponse>();
+  private readonly studies = new Map<string, string>(); // by what is tried
 
   constructor(private readonly options: MockOptions) {
     this.core = inventedCore(options.around ?? 360, options.over ?? 120);
@@ -63,6 +65,7 @@ class Service {
     if (call === 'GET /api/events') return this.listen(response);
     if (parts[0] === 'boxes') return this.box(request, response, parts[1] ?? '', parts.slice(2).join('/') || undefined, url);
     if (parts[0] === 'jobs') return this.job(request, response, parts[1] ?? '');
+    if (parts[0] === 'air-studies') return this.airStudy(response, parts[1] ?? '', parts[2]);
     if (parts[0] === 'readings') return this.reading(response, parts[1] ?? '', parts[2]);
     return refuse(response, 404, { what: 'No such call.', mend: 'Look at the contract.' });
   }
@@ -103,6 +106,7 @@ class Service {
       if (!box.has_box_file) return refuse(response, 409, { what: `Box ${id} has no box file on record.`, mend: 'Register it with its box file.' });
       return json(response, 200, request.method === 'GET' ? mockClosing() : mockClosingAnswer(JSON.parse(sent.toString()) as ClosingTried));
     }
+    if (deed === 'air') return this.air(response, box, request.method === 'GET' ? null : (JSON.parse(sent.toString()) as AirTried));
     if (deed === 'measurements') {
       if (request.method === 'GET') return json(response, 200, this.measured.of(id, url.searchParams.get('of')));
       const asked = JSON.parse(sent.toString()) as MeasurementRequest;
@@ -157,10 +161,38 @@ class Service {
     box.jobs = [...box.jobs, job];
     this.tell('job', job);
     json(response, 202, job);
-    this.work(job, box);
+    this.work(job, box, ['Cleaning', 'Finding the pose', 'Measuring', 'Explaining'], () => {
+      job.reading = 'r-2';
+      this.shop.write(box, 'scan-read', `Scan ${job.file} read: hold.`, { reading: 'r-2' });
+    });
   }
-  private work(job: Job, box: Box): void {
-    const steps = ['Cleaning', 'Finding the pose', 'Measuring', 'Explaining'];
+  private air(response: ServerResponse, box: Box, tried: AirTried | null): void {
+    if (!box.has_box_file) return refuse(response, 409, { what: `Box ${box.id} has no box file on record.`, mend: 'Register it with its box file.' });
+    const keyOf = (asked: AirTried): string => JSON.stringify(Object.fromEntries(asked.vents.map((one) => [one.id, one.plugged])));
+    if (!tried) return json(response, 200, mockAirPage(this.studies.get('{}')));
+    const key = keyOf(tried);
+    const kept = this.studies.get(key);
+    if (kept) return json(response, 200, { study: kept });
+    const job: Job = { id: `j-${this.shop.jobs.size + 1}`, kind: 'air-study', box: box.id, state: 'queued', share: 0, step: '', queued_at: new Date().toISOString() };
+    this.shop.jobs.set(job.id, job);
+    this.tell('job', job);
+    json(response, 202, job);
+    this.work(job, box, ['Cutting the cavity', 'Gas through the box', 'How far each vent may plug', 'One more vent'], () => {
+      job.study = `study-${job.id}`;
+      this.studies.set(key, job.study);
+    });
+  }
+  private airStudy(response: ServerResponse, id: string, part: string | undefined): void {
+    const key = [...this.studies].find(([, study]) => study === id)?.[0];
+    if (key === undefined) return refuse(response, 404, { what: 'There is no such study.', mend: 'Ask for it again.' });
+    const study = mockAirStudy(id, JSON.parse(key) as Record<string, number>);
+    if (part !== 'cavity') return json(response, 200, study);
+    const V = this.core.blob.readUInt32LE(4), T = this.core.blob.readUInt32LE(8);
+    const positions = this.core.blob.subarray(12, 12 + 12 * V);
+    const cavity = mockCavity({ positions, triangles: this.core.blob.subarray(12 + 12 * V, 12 + 12 * V + 12 * T) }, study);
+    response.writeHead(200, { 'Content-Type': 'application/octet-stream' }).end(cavity);
+  }
+  private work(job: Job, box: Box, steps: readonly string[], done: () => void): void {
     const timer = setInterval(() => {
       if (job.state === 'cancelled') return void clearInterval(timer);
       job.state = 'running';
@@ -169,9 +201,8 @@ class Service {
       if (job.share >= 1) {
         clearInterval(timer);
         job.state = 'done';
-        job.reading = 'r-2';
         box.jobs = box.jobs.filter((one) => one.id !== job.id);
-        this.shop.write(box, 'scan-read', `Scan ${job.file} read: hold.`, { reading: 'r-2' });
+        done();
         this.tell('box', { box: box.id });
       }
       this.tell('job', job);

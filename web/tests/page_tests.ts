@@ -7,6 +7,7 @@ import './page/inspection_tests';
 import './page/scan_tests';
 import './page/reading_tests';
 import './page/closing_tests';
+import './page/air_tests';
 import './page/measure_tests';
 import './page/run_tests';
 import './page/defect_tests';

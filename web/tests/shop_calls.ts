@@ -1,6 +1,6 @@
 // The service asked directly, beside the page: what the page shows is held against what the service says.
 import type { Page } from 'playwright-core';
-import type { Box, Checkpoints, ClosingPage, Floor, InspectionRequest, Me, MeasuredChart, Measurements, Notices, Reading, ToolRoomPlan } from '../src/api/types';
+import type { AirPage, AirStudy, Box, Checkpoints, ClosingPage, Floor, InspectionRequest, Me, MeasuredChart, Measurements, Notices, Reading, ToolRoomPlan } from '../src/api/types';
 
 export class ShopCalls {
   constructor(private readonly page: Page, readonly mocked = false) {}
@@ -13,6 +13,9 @@ export class ShopCalls {
   floor = () => this.get<Floor>('/api/floor');
   box = (id: string) => this.get<Box>(`/api/boxes/${encodeURIComponent(id)}`);
   closing = (id: string) => this.get<ClosingPage>(`/api/boxes/${encodeURIComponent(id)}/closing`);
+  airPage = (id: string) => this.get<AirPage>(`/api/boxes/${encodeURIComponent(id)}/air`);
+  // Of the box as found, once it was worked out.
+  airStudy = async (id: string) => this.get<AirStudy>(`/api/air-studies/${encodeURIComponent((await this.airPage(id)).study ?? '')}`);
   measurements = (id: string, of: string) =>
     this.get<Measurements>(`/api/boxes/${encodeURIComponent(id)}/measurements?of=${encodeURIComponent(of)}`);
   chart = (id: string, of: string) => this.get<MeasuredChart>(`/api/boxes/${encodeURIComponent(id)}/chart?of=${encodeURIComponent(of)}`);

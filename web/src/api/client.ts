@@ -1,7 +1,7 @@
 // Every call to the service. A call that is answered with a refusal, or not at all, throws Refused with the service's
 // own words: what is wrong and what to do next.
 import type {
-  Box, ChainCheck, Checkpoints, CheckpointsText, ClosingAnswer, ClosingPage, ClosingTried, Floor, FoundBox, InspectionRequest, Job, Me, MeasuredChart, MeasuredValue, MeasurementRequest, Measurements, Notices, Problem, Reading, ScanSubject, ScanUnit, Section, ShopPage, SignIn, StockTake, StrikeRequest, Suspects, ToolRoomPlan,
+  AirPage, AirStudy, AirStudyKept, AirTried, Box, ChainCheck, Checkpoints, CheckpointsText, ClosingAnswer, ClosingPage, ClosingTried, Floor, FoundBox, InspectionRequest, Job, Me, MeasuredChart, MeasuredValue, MeasurementRequest, Measurements, Notices, Problem, Reading, ScanSubject, ScanUnit, Section, ShopPage, SignIn, StockTake, StrikeRequest, Suspects, ToolRoomPlan,
 } from './types';
 
 export class Refused extends Error {
@@ -110,6 +110,9 @@ export const api = {
   toolRoomPlan: () => fetched<ToolRoomPlan>('GET', at('tool-room', 'plan')),
   closing: (box: string) => fetched<ClosingPage>('GET', at('boxes', box, 'closing')),
   tryClosing: (box: string, tried: ClosingTried) => fetched<ClosingAnswer>('POST', at('boxes', box, 'closing'), tried),
+  air: (box: string) => fetched<AirPage>('GET', at('boxes', box, 'air')),
+  studyAir: (box: string, tried: AirTried) => fetched<Job | AirStudyKept>('POST', at('boxes', box, 'air'), tried),
+  airStudy: (study: string) => fetched<AirStudy>('GET', at('air-studies', study)),
   measurements: (box: string, of?: string) => fetched<Measurements>('GET', asking(at('boxes', box, 'measurements'), { of })),
   measure: (box: string, request: MeasurementRequest) => fetched<MeasuredValue>('POST', at('boxes', box, 'measurements'), request),
   strike: (box: string, request: StrikeRequest) => fetched<MeasuredValue>('POST', at('boxes', box, 'measurements', 'struck'), request),
@@ -120,6 +123,9 @@ export const api = {
   reading: (reading: string) => fetched<Reading>('GET', at('readings', reading)),
   section: (reading: string) => fetched<Section>('GET', at('readings', reading, 'section')),
   verifyLogbook: () => fetched<ChainCheck>('GET', at('logbook', 'verify')),
+  async airCavity(study: string, signal?: AbortSignal): Promise<ArrayBuffer> {
+    return (await send('GET', at('air-studies', study, 'cavity'), undefined, signal)).arrayBuffer();
+  },
   async surface(reading: string, signal?: AbortSignal): Promise<ArrayBuffer> {
     return (await send('GET', at('readings', reading, 'surface'), undefined, signal)).arrayBuffer();
   },

@@ -2,6 +2,10 @@
 import type { components, operations } from './schema';
 
 type Schemas = components['schemas'];
+export type AirPage = Schemas['AirPage'];
+export type AirStudy = Schemas['AirStudy'];
+export type AirStudyKept = Schemas['AirStudyKept'];
+export type AirTried = Schemas['AirTried'];
 export type Box = Schemas['BoxPage'];
 export type Care = Schemas['Care'];
 export type ClosingAnswer = Schemas['ClosingAnswer'];
@@ -14,6 +18,7 @@ export type Finding = Schemas['Finding'];
 export type Floor = Schemas['Floor'];
 export type FloorBox = Schemas['FloorBox'];
 export type FoundBox = Schemas['FoundBox'];
+export type GasAnswer = Schemas['GasAnswer'];
 export type InspectionRequest = Schemas['InspectionRequest'];
 export type InspectionResult = InspectionRequest['results'][number];
 export type Job = Schemas['Job'];
@@ -30,6 +35,7 @@ export type OpenRun = Schemas['OpenRun'];
 export type Place = Schemas['Place'];
 export type PlaceLabel = Schemas['PlaceLabel'];
 export type Polyline = Schemas['Polyline'];
+export type PlugStep = Schemas['PlugStep'];
 export type Problem = Schemas['Problem'];
 export type Reading = Schemas['Reading'];
 export type ReadingSummary = Schemas['ReadingSummary'];

@@ -22,6 +22,7 @@ export const drawings = {
   file: 'M6 3h8l4 4v14H6zM14 3v4h4',
   scan: 'M3 8V4h4M17 4h4v4M21 16v4h-4M7 20H3v-4M7 12h10M8 9.5h8M8 14.5h8',
   closing: 'M3 4h18v6H3zM3 14h18v6H3zM8 10v4M16 10v4',
+  air: 'M3 8h11a3 3 0 1 0-3-3M3 12h15a3 3 0 1 1-3 3M3 16h7a2.5 2.5 0 1 1-2.5 2.5',
   measure: 'M3 4v17h18M6 15l4-5 4 3 6-8M6 8h1M19 14h1',
   inspect: 'M6 4h12v17H6zM9 4V2.5h6V4M9 10l1.5 1.5L13 9M9 16l1.5 1.5L13 15M15 10.5h1M15 16.5h1',
   chain: 'M9.5 14.5l5-5M8 11l-2.5 2.5a3.5 3.5 0 0 0 5 5L13 16M16 13l2.5-2.5a3.5 3.5 0 0 0-5-5L11 8',

@@ -6,13 +6,13 @@
 // should see where the tolerance ends.
 export type Rgb = [number, number, number]; // 0..1, sRGB
 
-interface OkLab {
+export interface OkLab {
   L: number;
   a: number;
   b: number;
 }
 
-const polar = (L: number, chroma: number, hue_deg: number): OkLab => ({
+export const polar = (L: number, chroma: number, hue_deg: number): OkLab => ({
   L,
   a: chroma * Math.cos((hue_deg * Math.PI) / 180),
   b: chroma * Math.sin((hue_deg * Math.PI) / 180),
@@ -36,6 +36,8 @@ function linearRgb({ L, a, b }: OkLab): Rgb {
 const toSrgb = (u: number): number => (u <= 0.0031308 ? 12.92 * u : 1.055 * u ** (1 / 2.4) - 0.055);
 export const toLinear = (u: number): number => (u <= 0.04045 ? u / 12.92 : ((u + 0.055) / 1.055) ** 2.4);
 
+export const rgbOf = (lab: OkLab): Rgb => linearRgb(lab).map((part) => Math.min(1, Math.max(0, toSrgb(part)))) as Rgb;
+
 export function okLabOf(rgb: Rgb): OkLab {
   const [r, g, b] = rgb.map(toLinear) as Rgb;
   const l = Math.cbrt(0.4122214708 * r + 0.5363325363 * g + 0.0514459929 * b);
@@ -48,7 +50,7 @@ export function okLabOf(rgb: Rgb): OkLab {
   };
 }
 
-const between = (from: OkLab, to: OkLab, share: number): OkLab => ({
+export const between = (from: OkLab, to: OkLab, share: number): OkLab => ({
   L: from.L + share * (to.L - from.L),
   a: from.a + share * (to.a - from.a),
   b: from.b + share * (to.b - from.b),

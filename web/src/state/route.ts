@@ -15,6 +15,7 @@ export type Route =
   | { screen: 'trace'; box: string }
   | { screen: 'scan'; box: string }
   | { screen: 'closing'; box: string; part?: 'wear' }
+  | { screen: 'air'; box: string }
   | { screen: 'measure'; box: string; of?: string; unit?: string }
   | { screen: 'reading'; box: string; reading: string };
 
@@ -29,6 +30,7 @@ export function routeOf(fragment: string): Route {
   if (third === 'inspect' || third === 'run' || third === 'defect' || third === 'hold' || third === 'trace') return { screen: third, box };
   if (third === 'scan') return { screen: 'scan', box };
   if (third === 'closing') return { screen: 'closing', box, ...(fourth === 'wear' && { part: fourth }) };
+  if (third === 'air') return { screen: 'air', box };
   if (third === 'measure') return { screen: 'measure', box, ...(fourth && { of: fourth }), ...(fifth && { unit: fifth }) };
   if (third === 'reading' && fourth) return { screen: 'reading', box, reading: fourth };
   if (third === 'entry' && /^\d{1,15}$/.test(fourth ?? '')) return { screen: 'box', box, entry: Number(fourth) };
@@ -64,6 +66,7 @@ export const links = {
   scan: (box: string): string => to('box', box, 'scan'),
   closing: (box: string): string => to('box', box, 'closing'),
   wear: (box: string): string => to('box', box, 'closing', 'wear'),
+  air: (box: string): string => to('box', box, 'air'),
   measure: (box: string, ...ofAndUnit: [] | [of: string] | [of: string, unit: string]): string => to('box', box, 'measure', ...ofAndUnit),
   reading: (box: string, reading: string): string => to('box', box, 'reading', reading),
 };

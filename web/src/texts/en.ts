@@ -1,4 +1,5 @@
 // Every sentence of the page in English. Other languages hold the same keys: `Catalogue` is this file's shape.
+import { air } from './en_air';
 import { measure } from './en_measure';
 import { checkpoints, defects, hold, kit, move, register, run, stock, trace } from './en_shop';
 import { notices } from './en_notices';
@@ -323,6 +324,7 @@ export const en = {
   trace,
   notices,
   toolroom,
+  air,
   closing: {
     title: (box: string) => `How ${box} closes`,
     loading: 'Working it out …',

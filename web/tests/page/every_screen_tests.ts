@@ -4,7 +4,7 @@ import { createRequire } from 'node:module';
 import type { Page } from 'playwright-core';
 import { test } from '../page_test';
 import type { ShopCalls } from '../shop_calls';
-import { complaints, desk, openBox, openClosing, openMeasure, openNotices, openReading, openToolRoom, phone, withPage } from './visit';
+import { complaints, desk, openAir, openBox, openClosing, openMeasure, openNotices, openReading, openToolRoom, phone, withPage } from './visit';
 
 const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 
@@ -31,6 +31,11 @@ async function eachScreen(page: Page, shop: ShopCalls, look: (screen: string) =>
   for (const layer of ['Opening', 'Clamps', 'Mismatch']) {
     await page.getByRole('radio', { name: layer }).check();
     await look(`closing, ${layer}`);
+  }
+  await openAir(page, (await shop.closingBox()).id);
+  for (const map of ['What fills last', 'Where one more vent helps', 'How late gas comes']) {
+    await page.getByRole('radio', { name: map }).check();
+    await look(`air, ${map}`);
   }
   await openMeasure(page, (await shop.movedBox()).id);
   await page.getByText('Where the limits come from').click();

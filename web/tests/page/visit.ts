@@ -36,6 +36,13 @@ export async function openClosing(page: Page, id: string): Promise<void> {
   await page.goto(`/#/box/${encodeURIComponent(id)}/closing`);
   await page.getByRole('heading', { name: 'In numbers' }).waitFor();
 }
+export async function openAir(page: Page, id: string): Promise<void> {
+  await page.goto(`/#/box/${encodeURIComponent(id)}/air`);
+  // The first visit works the box out.
+  await page.getByRole('heading', { name: 'Before and after' }).waitFor({ timeout: 120_000 });
+  await page.locator('canvas').waitFor();
+  await until('a vent stands on the cavity', () => page.locator('button.vent').first().isVisible());
+}
 export async function openMeasure(page: Page, id: string): Promise<void> {
   await page.goto(`/#/box/${encodeURIComponent(id)}/measure`);
   await page.getByRole('heading', { name: 'What the chart says' }).waitFor();
