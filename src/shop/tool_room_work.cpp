@@ -62,10 +62,10 @@ std::vector<Found> found_for(const ToolRoomWork& work, const BoxState& box) {
     found.push_back({"Inspection: " + id + " failed" + (remark.empty() ? "." : ": " + ended(remark)),
                      last->second.entry});
   }
-  if (box.last_telling_scan)
-    for (const ScanRead::Finding& finding : box.last_telling_scan->scan.findings)
+  for (const auto& [of, last] : box.last_telling_scan)
+    for (const ScanRead::Finding& finding : last.scan.findings)
       if (finding.severity != "note" && listed(work.findings, finding.kind))
-        found.push_back({"Scan: " + ended(finding.text), box.last_telling_scan->entry});
+        found.push_back({"Scan: " + ended(finding.text), last.entry});
   for (const std::string& what : work.computed) {
     const auto last = box.computed.find(what);
     if (last == box.computed.end() || last->second.computed.verdict == Computed::Verdict::fit) continue;
