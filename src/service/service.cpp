@@ -54,6 +54,7 @@ struct Service::Rooms {
     add_scan_routes(router, desk);
     add_closing_routes(router, desk);
     add_air_routes(router, desk);
+    add_diagnosis_routes(router, desk);
     add_measurement_routes(router, desk);
     add_shot_routes(router, desk);
     add_tool_room_routes(router, desk);

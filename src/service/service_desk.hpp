@@ -33,6 +33,7 @@ void add_box_routes(Router& router, ServiceDesk& desk);
 void add_file_routes(Router& router, ServiceDesk& desk);
 void add_scan_routes(Router& router, ServiceDesk& desk);
 void add_closing_routes(Router& router, ServiceDesk& desk);
+void add_diagnosis_routes(Router& router, ServiceDesk& desk);
 void add_measurement_routes(Router& router, ServiceDesk& desk);
 void add_shot_routes(Router& router, ServiceDesk& desk);
 void add_tool_room_routes(Router& router, ServiceDesk& desk);

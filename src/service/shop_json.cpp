@@ -172,7 +172,7 @@ json standing_json(const BoxState& box, const Catalogue& catalogue, std::int64_t
   for (const OpenConcession& given : box.concessions)
     told["concessions"].push_back(concession_json(given, box, run_shots, now));
   for (const SeenDefect& seen : box.suspects.unexplained) told["defects"].push_back(defect_json(seen));
-  for (const CoreDefect defect : box.suspects.not_seen) told["not_seen"].push_back(name(defect));
+  for (const MissedDefect& missed : box.suspects.not_seen) told["not_seen"].push_back(name(missed.defect));
   const auto& past = box.runs.past;
   for (std::size_t i = 0; i < std::min(past.size(), most_past_runs); ++i)
     told["past_runs"].push_back(past_run_json(past[past.size() - 1 - i]));

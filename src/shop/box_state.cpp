@@ -80,6 +80,7 @@ void tell(BoxState&, const Entry&, const PlaceRegistered&) {}
 void tell(BoxState&, const Entry&, const SandMixed&) {}
 void tell(BoxState&, const Entry&, const ShopCareChosen&) {}
 void tell(BoxState&, const Entry&, const CatalogueWritten&) {}
+void tell(BoxState&, const Entry&, const LearningReset&) {}
 
 void tell(BoxState& state, const Entry& entry, const Conceded& body) {
   state.concessions.push_back({body, entry.seq, entry.at, entry.who, body.made.value_or(state.runs.made)});

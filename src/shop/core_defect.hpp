@@ -3,7 +3,6 @@
 
 #include <array>
 #include <cstddef>
-#include <optional>
 #include <string_view>
 
 namespace boxfettle {
@@ -30,12 +29,6 @@ inline constexpr std::array<std::string_view, 13> core_defect_names{
 
 constexpr std::string_view name(CoreDefect defect) {
   return core_defect_names[static_cast<std::size_t>(defect)];
-}
-
-constexpr std::optional<CoreDefect> core_defect_named(std::string_view text) {
-  for (std::size_t i = 0; i < core_defect_names.size(); ++i)
-    if (core_defect_names[i] == text) return static_cast<CoreDefect>(i);
-  return std::nullopt;
 }
 
 }  // namespace boxfettle

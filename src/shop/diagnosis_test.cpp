@@ -3,6 +3,7 @@
 #include <gmock/gmock.h>
 #include <rapidcheck/gtest.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "shop/checkpoint.hpp"
@@ -74,6 +75,47 @@ RC_GTEST_PROP(Diagnosis, ACheckNeverTellsLessThanNothingNorFailsMoreThanSurely, 
     RC_ASSERT(check.fails_probability > 0);
     RC_ASSERT(check.fails_probability < 1);
   }
+}
+
+RC_GTEST_PROP(Diagnosis, EveryProbabilityLiesBetweenNeverAndAlways, ()) {
+  const auto told = diagnose(drawn_network(), drawn_findings());
+  RC_ASSERT(told.has_value());
+  RC_ASSERT(told->evidence_probability > 0 && told->evidence_probability <= 1 + 1e-12);
+  for (const double probability : told->probabilities) RC_ASSERT(probability >= 0 && probability <= 1);
+}
+
+// The same network with its faults and findings in another order, and the evidence named accordingly.
+RC_GTEST_PROP(Diagnosis, TheOrderOfFaultsAndOfFindingsDoesNotMatter, ()) {
+  const FaultNetwork network = drawn_network();
+  const FoundSoFar found = drawn_findings();
+  FaultNetwork turned = network;
+  std::ranges::reverse(turned.faults);
+  std::ranges::reverse(turned.findings);
+  const std::size_t last = network.findings.size() - 1;
+  for (Fault& fault : turned.faults)
+    for (FaultLink& link : fault.links) link.finding = last - link.finding;
+  FoundSoFar found_turned;
+  for (const auto& [finding, seen] : found) found_turned[last - finding] = seen;
+  const auto told = diagnose(network, found), told_turned = diagnose(turned, found_turned);
+  RC_ASSERT(told && told_turned);
+  for (std::size_t i = 0; i < network.faults.size(); ++i)
+    RC_ASSERT(std::abs(told->probabilities[i] - told_turned->probabilities[network.faults.size() - 1 - i]) <
+              1e-12);
+}
+
+// Two faults can bring one defect, and a checkpoint shows one of them: once it fails, the defect is explained
+// and the other fault is less in doubt. Once it passes, more.
+RC_GTEST_PROP(Diagnosis, WhatOneFaultExplainsSpeaksLessForTheOther, ()) {
+  const FaultNetwork network{
+      1,
+      "drawn",
+      {{"defect", "", chance(), std::nullopt}, {"check", "", chance(), 4.0}},
+      {{"shown", "", chance(), {{0, chance()}, {1, chance()}}}, {"other", "", chance(), {{0, chance()}}}}};
+  const auto other = [&](const FoundSoFar& found) { return diagnose(network, found)->probabilities[1]; };
+  const double before = other({{0, true}});
+  RC_ASSERT(before >= network.faults[1].prior - 1e-12);
+  RC_ASSERT(other({{0, true}, {1, true}}) <= before + 1e-12);
+  RC_ASSERT(other({{0, true}, {1, false}}) >= before - 1e-12);
 }
 
 double told(const FoundSoFar& found, std::string_view fault) {

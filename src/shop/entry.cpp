@@ -35,7 +35,8 @@ std::string_view kind(const EntryBody& body) {
 bool of_whole_shop(const EntryBody& body) {
   return std::holds_alternative<SpareCounted>(body) || std::holds_alternative<FitterHours>(body) || std::holds_alternative<FitterAway>(body) ||
          std::holds_alternative<PlaceRegistered>(body) || std::holds_alternative<SandMixed>(body) ||
-         std::holds_alternative<ShopCareChosen>(body) || std::holds_alternative<CatalogueWritten>(body);
+         std::holds_alternative<ShopCareChosen>(body) || std::holds_alternative<CatalogueWritten>(body) ||
+         std::holds_alternative<LearningReset>(body);
 }
 std::string_view name(Place::Kind kind) {
   return place_kinds[static_cast<std::size_t>(kind)];

@@ -61,7 +61,6 @@ Answer told_by_rule(const Question& question, const FirstPiecesChosen& body);
 // trace_rules.cpp
 Answer told_by_rule(const Question& question, const DefectSeen& body);
 Answer told_by_rule(const Question& question, const CauseConfirmed& body);
-Answer told_by_rule(const Question& question, const LearningReset& body);
 Answer told_by_rule(const Question& question, const SuspectsListed& body);
 Answer told_by_rule(const Question& question, const LotDealtWith& body);
 Answer told_by_rule(const Question& question, const FalseAlarm& body);

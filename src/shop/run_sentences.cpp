@@ -1,5 +1,6 @@
 #include <cstdio>
 
+#include "shop/fault_network.hpp"
 #include "shop/sentence.hpp"
 #include "shop/told.hpp"
 
@@ -16,6 +17,16 @@ std::string in_words(std::string_view name) {
   for (char& c : words)
     if (c == '-') c = ' ';
   return words;
+}
+
+// An entry may be older than the list and name what is no longer in it.
+std::string fault_in_words(const std::string& id) {
+  const auto fault = shipped_faults().fault_named(id);
+  return fault ? shipped_faults().faults[*fault].title : in_words(id);
+}
+std::string called_in_diagnosis(const std::string& id) {
+  const auto finding = shipped_faults().finding_named(id);
+  return finding ? shipped_faults().findings[*finding].called : in_words(id);
 }
 
 std::string measured(const FirstPieceLooked& body) {
@@ -83,12 +94,13 @@ std::string told(const DefectNotSeen& body) {
 }
 std::string told(const CauseConfirmed& body) {
   std::vector<std::string> seen;
-  for (const std::string& defect : body.seen) seen.push_back(in_words(defect));
-  return "Cause found: " + in_words(body.fault) + (seen.empty() ? "" : ", it made " + joined(seen)) +
-         remark(body.remark);
+  for (const std::string& id : body.seen) seen.push_back(called_in_diagnosis(id));
+  return "Cause found: " + fault_in_words(body.fault) +
+         (seen.empty() ? "" : " (seen: " + joined(seen) + ")") + remark(body.remark);
 }
 std::string told(const LearningReset& body) {
-  return "What was learnt about " + (body.fault.empty() ? "every fault" : in_words(body.fault)) +
+  return "What was learnt about " +
+         (body.fault.empty() ? "every fault" : "'" + fault_in_words(body.fault) + "'") +
          " is set back: " + ended(body.why);
 }
 std::string told(const SuspectsListed& body) {

@@ -71,17 +71,10 @@ std::string told(const Moved& body) {
   return "Moved" + beside + ".";
 }
 
-std::string failure(const CheckpointResult& result) {
-  std::string detail;
-  if (result.measured) detail = rounded(*result.measured) + (result.unit.empty() ? "" : " " + result.unit);
-  if (!result.remark.empty()) detail += (detail.empty() ? "" : "; ") + result.remark;
-  return as_words(result.checkpoint) + " failed" + (detail.empty() ? "" : " (" + detail + ")");
-}
-
 std::string told(const Inspected& body) {
   std::string failed;
   for (const CheckpointResult& result : body.results)
-    if (!result.passed) failed += (failed.empty() ? "" : ", ") + failure(result);
+    if (!result.passed) failed += (failed.empty() ? "" : ", ") + outcome(result);
   return "Inspected " + count_of(body.results.size(), "checkpoint") + ": " +
          (failed.empty() ? "all passed" : failed) + ".";
 }
@@ -113,6 +106,13 @@ std::string told(const NoteWritten& body) {
 }
 
 }  // namespace
+
+std::string outcome(const CheckpointResult& result) {
+  std::string detail;
+  if (result.measured) detail = rounded(*result.measured) + (result.unit.empty() ? "" : " " + result.unit);
+  if (!result.remark.empty()) detail += (detail.empty() ? "" : "; ") + result.remark;
+  return as_words(result.checkpoint) + (result.passed ? " passed" : " failed") + in_brackets(detail);
+}
 
 std::string any(const EntryBody& body) {
   return std::visit([](const auto& one) { return told(one); }, body);

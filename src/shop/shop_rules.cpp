@@ -3,6 +3,7 @@
 #include <set>
 
 #include "input/input_error.hpp"
+#include "shop/fault_network.hpp"
 #include "shop/rules.hpp"
 
 namespace boxfettle {
@@ -17,6 +18,8 @@ std::optional<Refusal> may_tell(const Person& person, const EntryBody& body) {
     return only_for(person, {Role::supervisor, Role::tooling}, "give labels to places");
   if (std::holds_alternative<SandMixed>(body))
     return only_for(person, {Role::supervisor, Role::quality, Role::tooling}, "register sand mixes");
+  if (std::holds_alternative<LearningReset>(body))
+    return only_for(person, {Role::quality, Role::tooling}, "set back what was learnt");
   return only_for(person, {Role::quality, Role::tooling}, "change the shop's rules");
 }
 
@@ -46,6 +49,13 @@ void check_catalogue(const EntryBody& body, const ShopState& shop) {
     throw InputError("", "version",
                      "is " + std::to_string(read.version) + " and was " + std::to_string(before),
                      "raise it: every inspection writes down which version it followed");
+}
+
+void check_fault(const EntryBody& body) {
+  const auto* reset = std::get_if<LearningReset>(&body);
+  if (reset != nullptr && !reset->fault.empty() && !shipped_faults().fault_named(reset->fault))
+    throw InputError("", "fault", "'" + reset->fault + "' is no fault of the diagnosis",
+                     "choose from the list, or leave it out to set back all of them");
 }
 
 }  // namespace
@@ -83,6 +93,7 @@ Answer decide_for_shop(const Request& request, const Person& person, const ShopS
   if (auto refusal = nonsense(told->body)) return *refusal;
   check_body(told->body);
   check_catalogue(told->body, shop);
+  check_fault(told->body);
   return std::vector<EntryBody>{told->body};
 }
 

@@ -32,6 +32,9 @@ void tell(ShopState& state, const Entry&, const ShopCareChosen& body) {
 void tell(ShopState& state, const Entry&, const CatalogueWritten& body) {
   state.catalogue = body;
 }
+void tell(ShopState& state, const Entry& entry, const LearningReset& body) {
+  state.learning_resets[body.fault] = entry.seq;
+}
 
 std::int64_t month_of(UtcTime at) {
   const auto days = std::chrono::floor<std::chrono::days>(std::chrono::milliseconds(at.ms_since_epoch));

@@ -29,6 +29,7 @@ struct ShopState {
   std::map<std::string, SandMixed> sands;         // by mix
   std::vector<ShopCareChosen> care;               // the last one told for each process and season
   std::optional<CatalogueWritten> catalogue;      // the last one written
+  std::map<std::string, std::int64_t> learning_resets;  // by fault, the last entry; "": of all faults
   std::set<std::string> requests;
   std::int64_t last_entry = 0;
   bool operator==(const ShopState&) const = default;

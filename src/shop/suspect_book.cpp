@@ -47,25 +47,19 @@ void tell(SuspectBook& book, const Entry& entry, const StockTaken& body) {
 
 void tell(SuspectBook& book, const Entry& entry, const DefectSeen& body) {
   book.unexplained.push_back({body, entry.seq, entry.at, entry.who});
-  std::erase(book.not_seen, body.defect);
+  std::erase_if(book.not_seen, [&](const MissedDefect& missed) { return missed.defect == body.defect; });
 }
 
-void tell(SuspectBook& book, const Entry&, const DefectNotSeen& body) {
-  const bool told = std::find(book.not_seen.begin(), book.not_seen.end(), body.defect) != book.not_seen.end();
-  if (!told) book.not_seen.push_back(body.defect);
+void tell(SuspectBook& book, const Entry& entry, const DefectNotSeen& body) {
+  std::erase_if(book.not_seen, [&](const MissedDefect& missed) { return missed.defect == body.defect; });
+  book.not_seen.push_back({body.defect, entry.seq, entry.at});
 }
 
 void tell(SuspectBook& book, const Entry& entry, const CauseConfirmed& body) {
   book.causes.push_back({body, entry.seq, entry.at});
+  book.explained_entry = entry.seq;
   book.unexplained.clear();
   book.not_seen.clear();
-}
-
-void tell(SuspectBook& book, const Entry&, const LearningReset& body) {
-  book.resets.push_back(body);
-  std::erase_if(book.causes, [&](const ConfirmedCause& known) {
-    return body.fault.empty() || known.cause.fault == body.fault;
-  });
 }
 
 void tell(SuspectBook& book, const Entry& entry, const SuspectsListed& body) {

@@ -18,6 +18,13 @@ struct SeenDefect {
   bool operator==(const SeenDefect&) const = default;
 };
 
+struct MissedDefect {  // looked for and not there
+  CoreDefect defect = CoreDefect::mismatch;
+  std::int64_t entry = 0;  // the last one that told it
+  UtcTime at;
+  bool operator==(const MissedDefect&) const = default;
+};
+
 struct ConfirmedCause {
   CauseConfirmed cause;
   std::int64_t entry = 0;
@@ -43,10 +50,10 @@ struct ListedTrace {
 };
 
 struct SuspectBook {
-  std::vector<SeenDefect> unexplained;  // since the last confirmed cause, oldest first
-  std::vector<CoreDefect> not_seen;     // looked for since then and not there
-  std::vector<ConfirmedCause> causes;   // oldest first
-  std::vector<LearningReset> resets;
+  std::vector<SeenDefect> unexplained;        // since the last confirmed cause, oldest first
+  std::vector<MissedDefect> not_seen;         // since then; none that was seen since
+  std::vector<ConfirmedCause> causes;         // oldest first
+  std::int64_t explained_entry = 0;           // the last confirmed cause; 0: none was
   std::map<std::string, LastTold> last_good;  // by property, see trace.hpp
   std::map<std::string, LastTold> last_bad;
   std::map<std::string, ListedTrace> traces;  // by trace
@@ -62,7 +69,6 @@ void tell(SuspectBook& book, const Entry& entry, const StockTaken& body);
 void tell(SuspectBook& book, const Entry& entry, const DefectSeen& body);
 void tell(SuspectBook& book, const Entry& entry, const DefectNotSeen& body);
 void tell(SuspectBook& book, const Entry& entry, const CauseConfirmed& body);
-void tell(SuspectBook& book, const Entry& entry, const LearningReset& body);
 void tell(SuspectBook& book, const Entry& entry, const SuspectsListed& body);
 void tell(SuspectBook& book, const Entry& entry, const LotDealtWith& body);
 void tell(SuspectBook& book, const Entry& entry, const FalseAlarm& body);

@@ -11,6 +11,7 @@ std::string count_of(std::size_t count, const std::string& thing);  // "3 cores"
 std::string in_brackets(const std::string& text);                   // " (text)", or nothing
 std::string joined(const std::vector<std::string>& words);          // "a, b, c"
 std::string words(const Place& place);                              // "station 3", "the tool-room"
+std::string outcome(const CheckpointResult& result);  // "dowels failed (0.12 mm; left pin loose)"
 
 // piece_sentences.cpp
 std::string told(const Computed& body);

@@ -29,19 +29,20 @@ struct DefectNotSeen {
   bool operator==(const DefectNotSeen&) const = default;
 };
 
-// Somebody found out. What was seen before it is closed with it.
+// Somebody found out. What was told before it is closed with it.
 struct CauseConfirmed {
   static constexpr std::string_view kind = "cause-confirmed";
   std::string fault;                  // its id in the fault network
-  std::vector<std::string> seen;      // defects by name
-  std::vector<std::string> not_seen;  // looked for and not there
+  std::vector<std::string> seen;      // findings of the network by id: defects, and checkpoints that failed
+  std::vector<std::string> not_seen;  // looked for and not there, looked at and passed
   std::string remark;
   bool operator==(const CauseConfirmed&) const = default;
 };
 
+// Of the whole shop, as the learning is: causes confirmed before it teach nothing any more.
 struct LearningReset {
   static constexpr std::string_view kind = "learning-reset";
-  std::string fault;  // empty: all of them
+  std::string fault;  // those of this fault; empty: all of them
   std::string why;
   bool operator==(const LearningReset&) const = default;
 };

@@ -1,6 +1,7 @@
 #include <algorithm>
 
 #include "input/input_error.hpp"
+#include "shop/present_doubt.hpp"
 #include "shop/rules.hpp"
 
 namespace boxfettle {
@@ -21,10 +22,20 @@ NamedTrace open_trace(const Question& question, const std::string& number) {
   return {&found->second, std::nullopt};
 }
 
-void check_defects(const std::vector<std::string>& names, const std::string& place) {
+void check_findings(const std::vector<std::string>& names, const std::string& place) {
   for (const std::string& name : names)
-    if (!core_defect_named(name))
-      throw InputError("", place, "'" + name + "' is no defect of a core", "choose from the list");
+    if (!shipped_faults().finding_named(name))
+      throw InputError("", place, "'" + name + "' is no defect of a core and no checkpoint of the diagnosis",
+                       "choose from the list");
+}
+
+// What the record holds of the trouble when the sender names none of it.
+CauseConfirmed with_evidence(CauseConfirmed cause, const BoxState& state, UtcTime now) {
+  if (!cause.seen.empty() || !cause.not_seen.empty()) return cause;
+  const FaultNetwork& network = shipped_faults();
+  for (const auto& [finding, seen] : present_doubt(state, network, now).found)
+    (seen ? cause.seen : cause.not_seen).push_back(network.findings[finding].id);
+  return cause;
 }
 
 }  // namespace
@@ -37,16 +48,13 @@ Answer told_by_rule(const Question& question, const DefectSeen& body) {
   return std::vector<EntryBody>{seen};
 }
 
-Answer told_by_rule(const Question&, const CauseConfirmed& body) {
-  check_defects(body.seen, "seen");
-  check_defects(body.not_seen, "not_seen");
-  return std::vector<EntryBody>{body};
-}
-
-Answer told_by_rule(const Question& question, const LearningReset& body) {
-  if (auto refusal = only_for(question.person, {Role::tooling, Role::quality}, "set back what was learnt"))
-    return *refusal;
-  return std::vector<EntryBody>{body};
+Answer told_by_rule(const Question& question, const CauseConfirmed& body) {
+  if (!shipped_faults().fault_named(body.fault))
+    throw InputError("", "fault", "'" + body.fault + "' is no fault of the diagnosis",
+                     "choose from the list, or write a note when it is none of them");
+  check_findings(body.seen, "seen");
+  check_findings(body.not_seen, "not_seen");
+  return std::vector<EntryBody>{with_evidence(body, question.state, question.standing.now)};
 }
 
 // The lots are counted here, whatever the sender thought.

@@ -17,6 +17,7 @@ import './page/trace_tests';
 import './page/checkpoints_tests';
 import './page/register_tests';
 import './page/toolroom_tests';
+import './page/diagnosis_tests';
 import './page/every_screen_tests';
 import { browser, where } from './page/visit';
 import { runAll } from './page_test';

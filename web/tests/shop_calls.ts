@@ -1,6 +1,6 @@
 // The service asked directly, beside the page: what the page shows is held against what the service says.
 import type { Page } from 'playwright-core';
-import type { AirPage, AirStudy, Box, Checkpoints, ClosingPage, Floor, InspectionRequest, Me, MeasuredChart, Measurements, Notices, Reading, ToolRoomPlan } from '../src/api/types';
+import type { AirPage, AirStudy, Box, Checkpoints, ClosingPage, Diagnosis, Floor, InspectionRequest, Learning, Me, MeasuredChart, Measurements, Notices, Reading, ToolRoomPlan } from '../src/api/types';
 
 export class ShopCalls {
   constructor(private readonly page: Page, readonly mocked = false) {}
@@ -23,6 +23,8 @@ export class ShopCalls {
   toolRoomPlan = () => this.get<ToolRoomPlan>('/api/tool-room/plan');
   notices = () => this.get<Notices>('/api/notices');
   checkpoints = () => this.get<Checkpoints>('/api/checkpoints');
+  diagnosis = (id: string) => this.get<Diagnosis>(`/api/boxes/${encodeURIComponent(id)}/diagnosis`);
+  learning = () => this.get<Learning>('/api/diagnosis/learning');
   reading = (id: string) => this.get<Reading>(`/api/readings/${encodeURIComponent(id)}`);
 
   // Every check passes, but those named.

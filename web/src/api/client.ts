@@ -1,7 +1,7 @@
 // Every call to the service. A call that is answered with a refusal, or not at all, throws Refused with the service's
 // own words: what is wrong and what to do next.
 import type {
-  AirPage, AirStudy, AirStudyKept, AirTried, Box, ChainCheck, Checkpoints, CheckpointsText, ClosingAnswer, ClosingPage, ClosingTried, Floor, FoundBox, InspectionRequest, Job, Me, MeasuredChart, MeasuredValue, MeasurementRequest, Measurements, Notices, Problem, Reading, ScanSubject, ScanUnit, Section, ShopPage, SignIn, StockTake, StrikeRequest, Suspects, ToolRoomPlan,
+  AirPage, AirStudy, AirStudyKept, AirTried, Box, ChainCheck, Checkpoints, CheckpointsText, ClosingAnswer, ClosingPage, ClosingTried, Diagnosis, Floor, FoundBox, InspectionRequest, Job, Learning, Me, MeasuredChart, MeasuredValue, MeasurementRequest, Measurements, Notices, Problem, Reading, ScanSubject, ScanUnit, Section, ShopPage, SignIn, StockTake, StrikeRequest, Suspects, ToolRoomPlan,
 } from './types';
 
 export class Refused extends Error {
@@ -98,6 +98,8 @@ export const api = {
   box: (box: string) => fetched<Box>('GET', at('boxes', box)),
   checkpoints: () => fetched<Checkpoints>('GET', at('checkpoints')),
   inspect: (box: string, request: InspectionRequest) => fetched<Box>('POST', at('boxes', box, 'inspections'), request),
+  diagnosis: (box: string) => fetched<Diagnosis>('GET', at('boxes', box, 'diagnosis')),
+  learning: () => fetched<Learning>('GET', at('diagnosis', 'learning')),
   tell: (box: string, kind: string, told: Told) => fetched<Box>('POST', at('boxes', box, 'told', kind), told),
   find: async (words: string) => (await fetched<{ boxes: FoundBox[] }>('GET', asking(at('find'), { words }))).boxes,
   shop: () => fetched<ShopPage>('GET', at('shop')),

@@ -29,6 +29,7 @@ export const drawings = {
   run: 'M6 4l14 8-14 8z',
   pause: 'M8 5v14M16 5v14',
   defect: 'M12 3l2.5 5.5L20 7l-2 5.5 4 4-5.5.5L14 22l-3.5-4L5 20l.5-5.5L2 11l5.5-1L8 4.5z',
+  diagnosis: 'M5 4h5v4H5zM14 4h5v4h-5zM9.5 16h5v4h-5zM7.5 8v3.5h9V8M12 11.5V16',
   hold: 'M6 11V6a2 2 0 0 1 4 0v4M10 10V4a2 2 0 0 1 4 0v6M14 10V6a2 2 0 0 1 4 0v9a6 6 0 0 1-6 6h-1c-3 0-4.5-1.5-6-4l-2-4a1.8 1.8 0 0 1 3-1.5L8 14',
   move: 'M3 12h18M15 6l6 6-6 6M3 8v8',
   stock: 'M4 4h16M4 12h16M4 20h16M7 4v8M17 12v8M12 4v8',

@@ -8,7 +8,8 @@ export type Route =
   | { screen: 'tool-room' }
   | { screen: 'notices' }
   | { screen: 'box'; box: string; entry?: number }
-  | { screen: 'inspect'; box: string }
+  | { screen: 'inspect'; box: string; only?: string }
+  | { screen: 'diagnosis'; box: string }
   | { screen: 'run'; box: string }
   | { screen: 'defect'; box: string }
   | { screen: 'hold'; box: string }
@@ -27,7 +28,8 @@ export function routeOf(fragment: string): Route {
   if (first === 'stock-take' || first === 'checkpoints' || first === 'tool-room' || first === 'notices') return { screen: first };
   if (first !== 'box' || !box) return { screen: 'floor' };
   if (third === 'register') return { screen: 'register', box };
-  if (third === 'inspect' || third === 'run' || third === 'defect' || third === 'hold' || third === 'trace') return { screen: third, box };
+  if (third === 'inspect') return { screen: 'inspect', box, ...(fourth && { only: fourth }) };
+  if (third === 'diagnosis' || third === 'run' || third === 'defect' || third === 'hold' || third === 'trace') return { screen: third, box };
   if (third === 'scan') return { screen: 'scan', box };
   if (third === 'closing') return { screen: 'closing', box, ...(fourth === 'wear' && { part: fourth }) };
   if (third === 'air') return { screen: 'air', box };
@@ -54,7 +56,8 @@ export const links = {
   toolRoom: (): string => to('tool-room'),
   box: (box: string): string => to('box', box),
   entry: (box: string, seq: number): string => to('box', box, 'entry', String(seq)),
-  inspect: (box: string): string => to('box', box, 'inspect'),
+  inspect: (box: string, ...only: [] | [checkpoint: string]): string => to('box', box, 'inspect', ...only),
+  diagnosis: (box: string): string => to('box', box, 'diagnosis'),
   run: (box: string): string => to('box', box, 'run'),
   defect: (box: string): string => to('box', box, 'defect'),
   hold: (box: string): string => to('box', box, 'hold'),

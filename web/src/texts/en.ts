@@ -1,5 +1,6 @@
 // Every sentence of the page in English. Other languages hold the same keys: `Catalogue` is this file's shape.
 import { air } from './en_air';
+import { diagnosis } from './en_diagnosis';
 import { measure } from './en_measure';
 import { checkpoints, defects, hold, kit, move, register, run, stock, trace } from './en_shop';
 import { notices } from './en_notices';
@@ -161,6 +162,7 @@ export const en = {
     done: 'Written to the logbook.',
     nowIs: (verdict: string) => `The box is now on: ${verdict}.`,
     toBox: 'To the box',
+    toDiagnosis: 'What it tells of the cause',
     steps: 'Checks',
   },
   scan: {
@@ -312,6 +314,7 @@ export const en = {
     noNotes: 'Nothing was assumed.',
     ambiguous: 'The scan fits the design in more than one way; what is said of places may belong to another place.',
   },
+  diagnosis,
   measure,
   checkpoints,
   register,

@@ -45,11 +45,14 @@ async function eachScreen(page: Page, shop: ShopCalls, look: (screen: string) =>
   await look('measure');
   const running = await shop.runningBox();
   const fresh = await shop.freshBox(['A', 'B']);
+  await shop.tell(running, 'defect-seen', { defect: 'not-filled', count: 2 });
+  await shop.tell(fresh, 'cause-confirmed', { fault: 'handling', seen: ['scratch'] });
   for (const [screen, path, heading] of [
     ['run', `box/${running}/run`, 'Care'], ['start of a run', `box/${fresh}/run`, 'Start a run'], ['defect', `box/${running}/defect`, 'What is wrong'],
     ['hold', `box/${running}/hold`, 'Why it stands as it does'], ['trace', `box/${running}/trace`, 'In doubt, and not listed yet'],
     ['move', `move/${fresh}`, 'Or touch the place'], ['stock-take', 'stock-take', 'Stock-take of a rack'], ['checkpoints', 'checkpoints', 'In force'],
     ['register', `box/${fresh}/register`, 'Loose pieces'],
+    ['diagnosis', `box/${running}/diagnosis`, 'What is known'], ['no doubt', `box/${fresh}/diagnosis`, 'Nothing is wrong'],
   ] as const) {
     await page.goto(`/#/${path}`);
     await page.getByRole('heading', { name: heading }).waitFor();

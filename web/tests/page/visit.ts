@@ -43,6 +43,10 @@ export async function openAir(page: Page, id: string): Promise<void> {
   await page.locator('canvas').waitFor();
   await until('a vent stands on the cavity', () => page.locator('button.vent').first().isVisible());
 }
+export async function openDiagnosis(page: Page, id: string): Promise<void> {
+  await page.goto(`/#/box/${encodeURIComponent(id)}/diagnosis`);
+  await page.getByRole('heading', { name: 'What is known' }).waitFor();
+}
 export async function openMeasure(page: Page, id: string): Promise<void> {
   await page.goto(`/#/box/${encodeURIComponent(id)}/measure`);
   await page.getByRole('heading', { name: 'What the chart says' }).waitFor();
