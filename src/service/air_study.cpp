@@ -21,7 +21,7 @@ constexpr std::size_t most_checks = 500;      // of a vent, the newest
 std::vector<VentCheck> checks_of(const std::string& vent, const std::string& box, Store& store) {
   std::vector<VentCheck> checks;
   for (const NumberedMeasurement& one :
-       store.measurements.newest(box, plugged_characteristic(vent), most_checks)) {
+       store.measurements.newest_standing(box, plugged_characteristic(vent), 1, most_checks)) {
     const Measurement& measured = one.measurement;
     if (measured.unit == "%" && measured.value >= 0 && measured.value <= 100)
       checks.push_back({measured.at, measured.value / 100});
