@@ -1,25 +1,16 @@
-// One browser, and where the page is served: the real program when BOXFETTLE_URL says so, else the mock.
-import { existsSync } from 'node:fs';
+// One browser, and where the program serves its page: BOXFETTLE_URL, with BOXFETTLE_NAME and BOXFETTLE_PASSPHRASE.
 import { chromium, type Browser, type BrowserContext, type Page } from 'playwright-core';
-import { startMock } from './mock_server';
 
 export interface Place {
   url: string;
   name: string;
   passphrase: string;
-  mocked: boolean;
-  close(): Promise<void>;
 }
 
-export async function place(): Promise<Place> {
-  const url = process.env.BOXFETTLE_URL;
-  if (url) {
-    const { BOXFETTLE_NAME: name, BOXFETTLE_PASSPHRASE: passphrase } = process.env;
-    if (!name || !passphrase) throw new Error('BOXFETTLE_URL needs BOXFETTLE_NAME and BOXFETTLE_PASSPHRASE beside it');
-    return { url: url.replace(/\/$/, ''), name, passphrase, mocked: false, close: async () => {} };
-  }
-  if (!existsSync('dist/index.html')) throw new Error('dist/ is missing: npm run build first');
-  return { ...(await startMock({ pages: 'dist' })), mocked: true };
+export function place(): Place {
+  const { BOXFETTLE_URL: url, BOXFETTLE_NAME: name, BOXFETTLE_PASSPHRASE: passphrase } = process.env;
+  if (!url || !name || !passphrase) throw new Error('say where the program is: tests/page/against_the_program.sh does, or set BOXFETTLE_URL, _NAME and _PASSPHRASE');
+  return { url: url.replace(/\/$/, ''), name, passphrase };
 }
 
 export const openBrowser = (): Promise<Browser> =>

@@ -1,9 +1,8 @@
-// `npm run dev`: the page with Vite's quick reload, its calls answered by the mock.
+// `npm run dev`: the page with Vite's quick reload, its calls answered by a running program (BOXFETTLE_URL, else ./run's).
 import { createServer } from 'vite';
-import { startMock } from './mock_server';
 
-const mock = await startMock({ pages: 'dist' });
-const vite = await createServer({ server: { proxy: { '/api': mock.url } } });
+const program = process.env.BOXFETTLE_URL ?? 'http://127.0.0.1:8480';
+const vite = await createServer({ server: { proxy: { '/api': program } } });
 await vite.listen();
 vite.printUrls();
-console.log(`Sign in as ${mock.name}, passphrase: ${mock.passphrase}`);
+console.log(`Calls go to ${program}`);

@@ -1,5 +1,5 @@
-// The page, used as people use it, in a browser: against the real program when BOXFETTLE_URL, BOXFETTLE_NAME and
-// BOXFETTLE_PASSPHRASE are given, else against the mock. ONLY=words runs the tests whose sentence holds them.
+// The page, used as people use it, in a browser against the program: tests/page/against_the_program.sh starts one. ONLY=words
+// runs the tests whose sentence holds them.
 import './page/sign_in_tests';
 import './page/floor_tests';
 import './page/box_tests';
@@ -19,10 +19,9 @@ import './page/register_tests';
 import './page/toolroom_tests';
 import './page/diagnosis_tests';
 import './page/every_screen_tests';
-import { browser, where } from './page/visit';
+import { browser } from './page/visit';
 import { runAll } from './page_test';
 
 const whole = await runAll();
 await browser.close();
-await where.close();
 process.exit(whole ? 0 : 1);

@@ -4,7 +4,7 @@ import { openBrowser, openPage, place, signIn } from './browser';
 import { ShopCalls } from './shop_calls';
 
 const folder = '../docs/pictures';
-const where = await place();
+const where = place();
 const browser = await openBrowser();
 const { page } = await openPage(browser, where, { width: 1280, height: 860 });
 await mkdir(folder, { recursive: true });
@@ -26,7 +26,6 @@ await page.getByRole('heading', { name: 'In numbers' }).waitFor();
 await page.mouse.move(0, 0);
 await page.waitForTimeout(300);
 await writeFile(`${folder}/closing.png`, await page.screenshot());
-console.log(`${folder}/floor.png, reading.png and closing.png, from ${where.mocked ? 'the mock' : where.url}`);
+console.log(`${folder}/floor.png, reading.png and closing.png, from ${where.url}`);
 await browser.close();
-await where.close();
 process.exit(0);

@@ -3,7 +3,7 @@ import type { Page } from 'playwright-core';
 import type { AirPage, AirStudy, Box, Checkpoints, ClosingPage, Diagnosis, Floor, InspectionRequest, Learning, Me, MeasuredChart, Measurements, Notices, Reading, ToolRoomPlan } from '../src/api/types';
 
 export class ShopCalls {
-  constructor(private readonly page: Page, readonly mocked = false) {}
+  constructor(private readonly page: Page) {}
 
   private async get<T>(path: string): Promise<T> {
     const answer = await this.page.request.get(path);

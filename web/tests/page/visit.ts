@@ -4,7 +4,7 @@ import { openBrowser, openPage, place, signIn, type Look } from '../browser';
 import { until } from '../page_test';
 import { ShopCalls } from '../shop_calls';
 
-export const where = await place();
+export const where = place();
 export const browser = await openBrowser();
 export const phone: Look = { width: 360, height: 740, touch: true };
 export const desk: Look = { width: 1280, height: 800 };
@@ -22,7 +22,7 @@ export async function withPage(
   });
   try {
     if (signedIn) await signIn(page, where);
-    await body(page, new ShopCalls(page, where.mocked));
+    await body(page, new ShopCalls(page));
   } finally {
     await context.close();
   }
