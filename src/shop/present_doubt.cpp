@@ -48,9 +48,7 @@ void tell_sound_halves(AllTold& all, const LastScan& last, const FaultNetwork& n
          last.entry, last.at});
 }
 
-void tell_reading(AllTold& all, const BoxState& state, const FaultNetwork& network) {
-  if (!state.last_telling_scan) return;
-  const LastScan& last = *state.last_telling_scan;
+void tell_reading(AllTold& all, const LastScan& last, const FaultNetwork& network) {
   for (const ScanRead::Finding& one : last.scan.findings)
     if (const auto finding = network.told_by(Telling::From::reading, one.kind); finding && strays(one))
       all.push_back({*finding, true, ToldBy::reading, ended(one.text), last.entry, last.at});
@@ -114,7 +112,7 @@ PresentDoubt present_doubt(const BoxState& state, const FaultNetwork& network, U
   AllTold all;
   tell_cores(all, state, network, now);
   tell_inspections(all, state, network);
-  tell_reading(all, state, network);
+  for (const auto& [subject, last] : state.last_telling_scan) tell_reading(all, last, network);
   tell_calculations(all, state, network);
   std::erase_if(all, [&](const FaultEvidence& one) { return one.entry < state.suspects.explained_entry; });
   let_looks_settle(all);
