@@ -222,7 +222,8 @@ TEST_F(InventedShop, WhatItsComponentsAreRenewedWithIsInStock) {
     for (const ComponentFitted& component : components_of(box))
       EXPECT_TRUE(shop.spares.contains(component.spare)) << component.spare;
   EXPECT_TRUE(std::any_of(shop.spares.begin(), shop.spares.end(), [](const auto& spare) {
-    return spare.second.count < spare.second.minimum && spare.second.arrives;
+    const SpareCounted& counted = spare.second.counted;
+    return counted.count < counted.minimum && counted.arrives;
   }));
 }
 

@@ -17,13 +17,17 @@ Entry told(UtcTime at, EntryBody body) {
   return entry;
 }
 Entry opened(UtcTime at) {
-  return told(at, RunOpened{.run = "TM-0412/1"});
+  RunOpened run;
+  run.run = "TM-0412/1";
+  return told(at, run);
 }
 Entry cleaned(UtcTime at) {
   return told(at, CareDone{"TM-0412/1", "vents", 40, ""});
 }
 Entry closed(UtcTime at) {
-  return told(at, RunClosed{.run = "TM-0412/1"});
+  RunClosed run;
+  run.run = "TM-0412/1";
+  return told(at, run);
 }
 
 TEST(VentRecord, AVentNobodyCheckedStandsAsTheBoxFileSays) {
