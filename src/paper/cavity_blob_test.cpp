@@ -49,7 +49,8 @@ TEST(CavityBlob, ReadsBackAsItsHeaderSays) {
   // Every code within the scale stands for an age within half a step of the true one.
   for (std::size_t i = 5; i < 396; ++i) {
     const double age = low * std::pow(high / low, number_at<std::uint8_t>(blob, cells + 4 * i) / 255.0);
-    EXPECT_NEAR(age / static_cast<double>(picture.age_s[i]), 1, 0.5 * std::log(high / low) / 255 + 1e-6) << i;
+    EXPECT_NEAR(std::log(age / static_cast<double>(picture.age_s[i])), 0, 0.5 * std::log(high / low) / 255 + 1e-6)
+        << i;
     EXPECT_EQ(number_at<std::uint8_t>(blob, cells + 4 * i + 1), 255);
     EXPECT_NEAR(number_at<std::uint8_t>(blob, cells + 4 * i + 2) / 255.0, static_cast<double>(i) / 400,
                 0.003);

@@ -20,7 +20,8 @@ class DiagnosedShop : public ServedShop {
   json diagnosis() { return json::parse(ask({.target = "/api/boxes/TM-0412/diagnosis"}).body); }
   json learning() { return json::parse(ask({.target = "/api/diagnosis/learning"}).body); }
   json learnt_of(const std::string& fault) {
-    for (const json& one : learning()["faults"])
+    const json told = learning();
+    for (const json& one : told["faults"])
       if (one["id"] == fault) return one;
     return {};
   }

@@ -245,6 +245,7 @@ TEST(AnyRequests, ARefusalSaysWhyAndWhatToDoInWholeSentences) {
       if (!shop.refusal()) return;
       const auto& [what, mend] = *shop.refusal();
       for (const std::string& text : {what, mend}) {
+        RC_LOG() << text << '\n';
         RC_ASSERT(!text.empty());
         RC_ASSERT(text.back() == '.' || text.back() == '?');
         RC_ASSERT(text.find('_') == std::string::npos);

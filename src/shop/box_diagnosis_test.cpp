@@ -45,7 +45,7 @@ TEST(BoxDiagnosis, WeighsEachFindingByWhatTheFaultWouldBeWithoutIt) {
   ToldBox box = box_that_does_not_fill();
   const double alone = fault_in(diagnosed(box), "vents-plugged").probability;
   box.tell(monday + 1h, looked("vents", true));
-  const FaultInDoubt& vents = fault_in(diagnosed(box), "vents-plugged");
+  const FaultInDoubt vents = fault_in(diagnosed(box), "vents-plugged");
   ASSERT_FALSE(vents.weighed.empty());
   EXPECT_EQ(vents.weighed.front().finding, *network.finding_named("vents"));
   EXPECT_FALSE(vents.weighed.front().seen);

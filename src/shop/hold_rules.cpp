@@ -2,6 +2,7 @@
 
 #include "shop/rules.hpp"
 #include "shop/run_phase.hpp"
+#include "shop/sentence.hpp"
 
 namespace boxfettle {
 namespace {
@@ -32,7 +33,7 @@ Answer told_by_rule(const Question& question, const Conceded& body) {
   for (const Reason& reason : standing_holds(question.state, question.catalogue, question.standing.run_shots,
                                              question.standing.now)) {
     if (reason.safety)
-      return Refusal{"A safety hold has no concession: " + reason.text,
+      return Refusal{"A safety hold has no concession: " + ended(reason.text),
                      "Have it mended, inspect that checkpoint again and pass it, then release."};
     given.holds.push_back(reason.entry);
   }

@@ -45,7 +45,7 @@ void add_late_care(const BoxState& state, std::int64_t shots, UtcTime now, std::
 std::vector<std::string> stops(const BoxState& state, const Catalogue& catalogue, std::int64_t shots,
                                UtcTime now) {
   std::vector<std::string> why;
-  for (const Reason& reason : standing_holds(state, catalogue, shots, now)) why.push_back(reason.text);
+  for (const Reason& reason : standing_holds(state, catalogue, shots, now)) why.push_back(ended(reason.text));
   add_wrong_place(state, why);
   add_missing_pieces(state, why);
   add_late_care(state, shots, now, why);

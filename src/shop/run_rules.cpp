@@ -17,7 +17,7 @@ std::optional<Refusal> held_back(const Question& question) {
   const auto holds = standing_holds(question.state, question.catalogue, 0, question.standing.now);
   if (holds.empty()) return std::nullopt;
   const std::string more = holds.size() > 1 ? " And " + std::to_string(holds.size() - 1) + " more." : "";
-  return Refusal{"The box may not run. " + holds.front().text + more,
+  return Refusal{"The box may not run. " + ended(holds.front().text) + more,
                  holds.front().safety ? "Leave it standing and tell the tool-room."
                                       : "Take another box, or ask a supervisor, quality or tooling."};
 }
