@@ -340,6 +340,27 @@ class WholeLife : public Contract {
     asked("DELETE", "/api/jobs/none");
   }
 
+  void air_is_studied() {
+    const std::string air = "/api/boxes/TM-0412/air";
+    asked("GET", air);
+    const json queued = asked("POST", air, {{"vents", json::array()}});
+    const json over = job_when_over(queued["id"]);
+    ASSERT_EQ(over["state"], "done") << over;
+    const std::string study = "/api/air-studies/" + asked("GET", air)["study"].get<std::string>();
+    asked("GET", study);
+    asked("GET", study + "/cavity");
+    asked("GET", "/api/air-studies/none");
+  }
+
+  void looked_over() {
+    asked("GET", "/api/boxes/TM-0412/diagnosis");
+    asked("GET", "/api/diagnosis/learning");
+    asked("GET", "/api/tool-room/plan");
+    const json notices = asked("GET", "/api/notices");
+    const Sent calendar{.method = "GET", .target = notices["calendar"].get<std::string>()};
+    held_against_the_document(calendar, ask(calendar));
+  }
+
   void photo_is_kept() {
     const auto send = [&](const std::string& bytes) {
       const Sent sent{
@@ -406,9 +427,12 @@ TEST_F(Contract, TheDocumentHasEveryRouteOfTheServiceAndNoOther) {
 TEST_F(Contract, EveryReferenceLeadsSomewhereAndEveryOperationHasItsOwnName) {
   std::set<std::string> names;
   const std::function<void(const json&)> look = [&](const json& thing) {
-    if (thing.is_object() && thing.contains("$ref")) EXPECT_NO_THROW(resolved(thing, document_));
-    if (thing.is_object() && thing.contains("operationId"))
+    if (thing.is_object() && thing.contains("$ref")) {
+      EXPECT_NO_THROW(resolved(thing, document_));
+    }
+    if (thing.is_object() && thing.contains("operationId")) {
       EXPECT_TRUE(names.insert(thing["operationId"]).second) << thing["operationId"];
+    }
     if (thing.is_structured())
       for (const json& inner : thing) look(inner);
   };
@@ -431,6 +455,8 @@ TEST_F(WholeLife, EveryRouteAnswersAsTheDocumentSays) {
   measured();
   closes();
   scanned(core);
+  air_is_studied();
+  looked_over();
   photo_is_kept();
   rack_is_counted();
   asked("GET", "/api/floor");

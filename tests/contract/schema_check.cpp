@@ -67,7 +67,9 @@ class Check {
     for (const json& needed : schema.value("required", json::array()))
       if (!value.contains(needed.get<std::string>())) wrong(place, "lacks " + needed.dump());
     const json properties = schema.value("properties", json::object());
-    const json others = schema.value("additionalProperties", json(properties.empty()));
+    // As JSON Schema has it: what a document does not speak of may be there. The commands' answers, which the service
+    // hands on whole, promise that keys may be added.
+    const json others = schema.value("additionalProperties", json(true));
     for (const auto& [key, member] : value.items()) {
       const std::string at = place + "." + key;
       if (properties.contains(key))

@@ -13,7 +13,7 @@ test('a bad core leads to the next check, the check to the cause, and the cause 
 
     const { checks, faults } = await shop.diagnosis(box);
     const look = page.getByRole('link', { name: `Look at ${checks[0]!.called} now` });
-    assert.match(await page.locator('section[aria-labelledby=next]').innerText(), new RegExp(`“${checks[0]!.fault}” goes from \\d+ % to \\d+ %`));
+    assert.match(await page.locator('section[aria-labelledby=next]').innerText(), new RegExp(`“${checks[0]!.fault}” goes from \\d+\\s% to \\d+\\s%`));
     const first = page.locator('section[aria-labelledby=faults] > ol > li').first();
     assert.match(await first.innerText(), new RegExp(faults[0]!.title));
     assert.match(await first.innerText(), new RegExp(`${Math.round(100 * faults[0]!.probability)}\\s%`));
