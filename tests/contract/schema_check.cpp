@@ -13,7 +13,7 @@ namespace {
 using nlohmann::json;
 
 const std::set<std::string> known_keywords{
-    "type",     "description", "properties", "required",  "additionalProperties",
+    "allOf", "type",     "description", "properties", "required",  "additionalProperties",
     "items",    "enum",        "format",     "minLength", "maxLength",
     "minItems", "maxItems",    "minimum",    "maximum",   "$ref",
     "default"};
@@ -39,6 +39,7 @@ class Check {
       if (!known_keywords.contains(keyword)) throw std::runtime_error("'" + keyword + "' is not checked");
     if (!type_fits(value, schema))
       return wrong(place, "is " + value.dump().substr(0, 60) + ", not a " + schema["type"].dump());
+    for (const json& part : schema.value("allOf", json::array())) look(value, part, place);
     if (schema.contains("enum")) look_at_choice(value, schema["enum"], place);
     if (value.is_object()) look_at_object(value, schema, place);
     if (value.is_array()) look_at_array(value, schema, place);
