@@ -20,6 +20,7 @@ test('a bad core leads to the next check, the check to the cause, and the cause 
 
     await look.click();
     assert.equal(await page.locator('nav[aria-label=Checks]').count(), 0, 'one checkpoint alone');
+    await page.goto(`/#/box/${box}/inspect/vents`);
     await page.getByLabel('Counted').fill('4');
     await page.getByRole('button', { name: 'Fails', exact: true }).click();
     await page.getByRole('button', { name: 'To the summary' }).click();
@@ -72,7 +73,7 @@ test('what the shop has learnt is shown with its counts and is set back with a r
     const box = await shop.freshBox();
     await shop.tell(box, 'defect-seen', { defect: 'erosion', count: 1 });
     await shop.tell(box, 'cause-confirmed', { fault: 'pressure-high' });
-    await openDiagnosis(page, box);
+    await page.goto(`/#/box/${box}/diagnosis`);
     await page.getByText('What the shop has learnt').click();
     const row = page.getByRole('row', { name: /Blow pressure high/ });
     const learnt = async () => (await shop.learning()).faults.find((one) => one.id === 'pressure-high')!.prior;
