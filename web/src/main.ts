@@ -2,6 +2,7 @@ import { mount } from 'svelte';
 import './look/fonts.css';
 import './look/variables.css';
 import './look/base.css';
+import './look/scene.css';
 import { setUpClient } from './api/client';
 import { session } from './state/session.svelte';
 import { language, t } from './texts/texts';

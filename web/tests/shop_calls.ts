@@ -107,6 +107,14 @@ export class ShopCalls {
     }
     throw new Error('no box of this shop has a box file on record');
   }
+  // A box of which no box file is on record.
+  async boxWithoutFile(): Promise<Box> {
+    for (const { id } of (await this.floor()).boxes) {
+      const box = await this.box(id);
+      if (!box.has_box_file) return box;
+    }
+    throw new Error('every box of this shop has a box file on record');
+  }
   // A box whose core weights moved: its chart has a signal and a place where the level changed.
   async movedBox(): Promise<Box> {
     for (const { id } of (await this.floor()).boxes) {

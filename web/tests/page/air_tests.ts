@@ -29,18 +29,6 @@ test('a box page leads to its air and gas, with the figures and cautions that th
     assert.equal(await page.locator('section[aria-labelledby=places] li').count(), places.length);
   }));
 
-test('the page of a box without a box file does not offer its air and gas', () =>
-  withPage(desk, async (page, shop) => {
-    for (const { id } of (await shop.floor()).boxes) {
-      if ((await shop.box(id)).has_box_file) continue;
-      await openBox(page, id);
-      assert.equal(await page.getByRole('link', { name: 'Air and gas' }).count(), 0);
-      await page.goto(`/#/box/${encodeURIComponent(id)}/air`);
-      await page.getByRole('alert').waitFor();
-      return;
-    }
-  }));
-
 test('plugging a vent by keyboard answers at once, and the full solve bears the estimate out', () =>
   withPage(phone, async (page, shop) => {
     const { id } = await shop.closingBox();

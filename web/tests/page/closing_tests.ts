@@ -19,15 +19,14 @@ test('a box page leads to how the box closes, with the figures that the service 
     for (const caution of answer.cautions) assert.ok((await page.locator('section[aria-labelledby=care]').innerText()).includes(caution));
   }));
 
-test('the page of a box without a box file does not offer how it closes', () =>
+test('the page of a box without a box file offers neither how it closes nor its air, and says what is missing when asked', () =>
   withPage(desk, async (page, shop) => {
-    for (const { id } of (await shop.floor()).boxes) {
-      if ((await shop.box(id)).has_box_file) continue;
+    const { id } = await shop.boxWithoutFile();
+    for (const [link, part] of [['How it closes', 'closing'], ['Air and gas', 'air']] as const) {
       await openBox(page, id);
-      assert.equal(await page.getByRole('link', { name: 'How it closes' }).count(), 0);
-      await page.goto(`/#/box/${encodeURIComponent(id)}/closing`);
+      assert.equal(await page.getByRole('link', { name: link }).count(), 0);
+      await page.goto(`/#/box/${encodeURIComponent(id)}/${part}`);
       await page.getByRole('alert').waitFor();
-      return;
     }
   }));
 

@@ -9,11 +9,11 @@ test('a finding chosen in the list is marked on the core, and a marker chosen on
     const n = findings.findIndex((one) => (one.area_mm2 ?? 0) > 0);
     const before = await page.locator('.view').screenshot();
     await page.locator('section[aria-labelledby=findings] li button').nth(n).click();
-    assert.equal(await page.locator('.markers button').nth(n).getAttribute('aria-pressed'), 'true');
+    assert.equal(await page.locator('.marks button').nth(n).getAttribute('aria-pressed'), 'true');
     await until('the core is turned to it', async () => !(await page.locator('.view').screenshot()).equals(before));
-    await page.locator('.markers button').nth(n).click();
+    await page.locator('.marks button').nth(n).click();
     assert.equal(await page.locator('section[aria-labelledby=findings] li button').nth(n).getAttribute('aria-pressed'), 'false');
-    await page.locator('.markers button').nth(n).click();
+    await page.locator('.marks button').nth(n).click();
     assert.equal(await page.locator('section[aria-labelledby=findings] li button').nth(n).getAttribute('aria-pressed'), 'true');
   }));
 

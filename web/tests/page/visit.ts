@@ -63,6 +63,6 @@ export async function openReading(page: Page, shop: ShopCalls): Promise<{ box: s
   const { box, reading } = await shop.readBox();
   await page.goto(`/#/box/${encodeURIComponent(box.id)}/reading/${encodeURIComponent(reading)}`);
   await page.locator('canvas').waitFor();
-  await until('a marker stands on the core', () => page.locator('.markers button').first().isVisible());
+  await until('a marker stands on the core', () => page.locator('.marks button').first().isVisible());
   return { box: box.id, reading };
 }
