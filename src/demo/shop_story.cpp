@@ -88,7 +88,7 @@ class ShopTeller {
     tell(at, people_.supervisor,
          FitterHours{people_.fitter.name, {"fitting", "cleaning"}, 6 * 60, 14 * 60, with_saturday});
     tell(at, people_.supervisor,
-         FitterHours{"Odile", {"fitting", "scraping", "welding"}, 7 * 60, 15 * 60, weekdays});
+         FitterHours{"Odile", {"fitting", "scraping", "welding", "machining"}, 7 * 60, 15 * 60, weekdays});
     tell(days_.ago(200, 8), people_.supervisor,
          FitterHours{"Tariq", {"cleaning", "fitting"}, 14 * 60, 22 * 60, weekdays});
   }

@@ -126,10 +126,9 @@ TEST(Refusals, TheShopsAreWholeSentences) {
   for (const Told& told : refusals_of_the_shop()) {
     const std::string& end = told.mend.back();
     EXPECT_TRUE(end.ends_with(".") || end.ends_with("?")) << told.where << " / " << end;
-    if (!told.what.empty())
-      EXPECT_TRUE(std::isupper(static_cast<unsigned char>(told.what.front().front())) != 0 ||
-                  told.what.front().front() == '\'' || told.what.front().front() == ' ')
-          << told.where;
+    if (told.what.empty()) continue;
+    const char begin = told.what.front().front();
+    EXPECT_TRUE(std::isupper(static_cast<unsigned char>(begin)) != 0 || begin == '\'' || begin == ' ') << told.where;
   }
 }
 
