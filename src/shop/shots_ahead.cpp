@@ -63,6 +63,13 @@ ShotsAhead cannot_tell(const std::string& why) {
   return {std::nullopt, "", "Cannot tell for how many more shots it stays within its limits: " + why};
 }
 
+// Down to two figures: the interval is worth no more, and to promise less is the safe side.
+std::int64_t in_two_figures(std::int64_t shots) {
+  std::int64_t unit = 1;
+  while (shots / unit >= 100) unit *= 10;
+  return shots / unit * unit;
+}
+
 ShotsAhead told(const Growing& first, double shots, const Catalogue& catalogue) {
   char limit[32];
   std::snprintf(limit, sizeof limit, "%.2f mm", first.limit);
@@ -70,7 +77,7 @@ ShotsAhead told(const Growing& first, double shots, const Catalogue& catalogue) 
   const std::string reaches = "'" + words_for(first.checkpoint, catalogue) + "' gets to " + limit + " first";
   if (whole == 0) return {0, first.checkpoint, "May be at its limit by now: " + reaches + ". Measure it."};
   return {whole, first.checkpoint,
-          "Expected to stay within its limits for " + std::to_string(whole) +
+          "Expected to stay within its limits for " + std::to_string(in_two_figures(whole)) +
               " more shots (95 %): " + reaches + "."};
 }
 

@@ -234,6 +234,7 @@ export const stock = {
 export const trace = {
   title: (box: string) => `Suspect cores of ${box}`,
   open: 'Suspect cores',
+  card: 'Bad cores, and cores in doubt',
   lead: 'A property of the box was bad: every core since it was last known good may be bad too, until somebody has looked.',
   doubts: 'In doubt, and not listed yet',
   noDoubts: 'Nothing is in doubt that is not listed.',

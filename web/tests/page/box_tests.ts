@@ -13,6 +13,16 @@ test('a box page says its verdict, and each reason leads to the entry it rests o
     await until('the entry has the keyboard', () => page.evaluate((id) => document.activeElement?.id === id, `entry-${reason.entry}`));
   }));
 
+test('a box page says for how many more shots the box is expected to stay fit, or why that cannot be told', () =>
+  withPage(desk, async (page, shop) => {
+    const boxes = await Promise.all((await shop.floor()).boxes.map(({ id }) => shop.box(id)));
+    for (const box of [boxes.find((one) => one.shots_ahead.shots !== undefined), boxes.find((one) => one.shots_ahead.shots === undefined)]) {
+      assert.ok(box, 'the shop has a box of either kind');
+      await openBox(page, box.id);
+      assert.ok((await page.locator('section[aria-labelledby=verdict]').innerText()).includes(box.shots_ahead.sentence));
+    }
+  }));
+
 test('the chain of the logbook can be checked from a box page', () =>
   withPage(desk, async (page, shop) => {
     await openBox(page, (await shop.floor()).boxes[0]!.id);
