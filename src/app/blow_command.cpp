@@ -3,6 +3,7 @@
 #include "app/answer_form.hpp"
 #include "app/command_line.hpp"
 #include "app/venting_input.hpp"
+#include "paper/json_object.hpp"
 #include "paper/venting_json.hpp"
 #include "paper/venting_text.hpp"
 
@@ -26,7 +27,7 @@ Answer run(const CommandLine& line) {
   settings.opening_mm = input.opening_mm;
   const BlowStudy result = study(input, settings);
   Answer answer = answer_in(line, input.files(),
-                            {[&](const std::vector<InputFile>& inputs) { return blow_json(result, inputs); },
+                            {[&](const std::vector<InputFile>& inputs) { return json_text(blow_json(result, inputs)); },
                              [&] { return blow_text(result); },
                              {}});
   if (line.has("--gate") && result.verdict == VentingVerdict::hold) answer.exit_code = exit_held;

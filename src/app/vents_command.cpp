@@ -4,6 +4,7 @@
 #include "app/command_line.hpp"
 #include "app/progress_line.hpp"
 #include "app/venting_input.hpp"
+#include "paper/json_object.hpp"
 #include "paper/venting_json.hpp"
 #include "paper/venting_text.hpp"
 
@@ -57,7 +58,7 @@ Answer run(const CommandLine& line) {
   };
   const VentingStudy result = study(input, settings);
   Answer answer = answer_in(line, input.files(),
-                            {[&](const std::vector<InputFile>& inputs) { return vents_json(result, inputs); },
+                            {[&](const std::vector<InputFile>& inputs) { return json_text(vents_json(result, inputs)); },
                              [&] { return vents_text(result); },
                              {}});
   if (line.has("--gate") && result.verdict == VentingVerdict::hold) answer.exit_code = exit_held;
