@@ -116,10 +116,9 @@ GridLevels::GridLevels(const StripGrid& grid, FaceConductances faces, std::vecto
       values->assign(count, 0);
     levels_.push_back(std::move(coarse));
   }
-  std::size_t scratch = grid.value_count();
-  for (std::size_t l = 1; l < levels_.size(); ++l)
-    scratch = std::max(scratch, 4 * levels_[l].grid->value_count());
-  scratch_.assign(scratch, 0);
+  std::size_t room = 0;
+  for (std::size_t l = 1; l < levels_.size(); ++l) room = std::max(room, 4 * levels_[l].grid->value_count());
+  sums_.assign(room, 0);
   levels_[0].wells = one_to_a_cell(std::move(wells));
   fill_coarse_faces();
   set_diagonals();
@@ -132,12 +131,12 @@ ChildSums GridLevels::child_sums(const GridLevel& coarse) {
   const std::ptrdiff_t odd = coarse.grid->odd_half();
   constexpr std::ptrdiff_t strip = StripGrid::half_length;
   for (std::ptrdiff_t start = 0; start < 4 * count; start += count) {
-    const auto values = scratch_.begin() + start;
+    const auto values = sums_.begin() + start;
     std::fill(values, values + strip, 0.0f);
     std::fill(values + odd - strip, values + odd + strip, 0.0f);
     std::fill(values + count - strip, values + count, 0.0f);
   }
-  float* first = scratch_.data();
+  float* first = sums_.data();
   return {first, first + count, first + 2 * count, first + 3 * count};
 }
 

@@ -41,10 +41,7 @@ class GridLevels {
   const GridLevel& fine() const { return levels_.front(); }
   const std::vector<GridLevel>& levels() const { return levels_; }
 
-  // Free for the caller between cycles, at least a value for every cell of the fine grid; a cycle leaves its
-  // own sums there.
-  GridValues<float>& scratch() { return scratch_; }
-  const GridValues<float>& scratch() const { return scratch_; }
+  std::size_t sums_room() const { return sums_.size(); }  // values held beside the levels'
 
  private:
   ChildSums child_sums(const GridLevel& coarse);
@@ -58,7 +55,7 @@ class GridLevels {
 
   std::vector<std::unique_ptr<StripGrid>> coarse_grids_;
   std::vector<GridLevel> levels_;
-  GridValues<float> scratch_;
+  GridValues<float> sums_;  // of going down, one level after the other
   std::vector<std::uint32_t> coarsest_cells_;
   Eigen::LLT<Eigen::MatrixXd> coarsest_;
 };

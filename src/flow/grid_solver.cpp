@@ -27,7 +27,7 @@ struct GridSolver::Levels : GridLevels {
         z(grid.value_count(), 0),
         p(grid.value_count(), 0) {}
 
-  GridValues<float> r, z, p;  // A p stands in the scratch room
+  GridValues<float> r, z, p;  // A p takes the room of z, which is used up by then
 
   double residual_norm(const double* b, std::span<const Source> sources, std::span<double> u);
   double right_hand_norm(const double* b, std::span<const Source> sources) const;
@@ -86,7 +86,7 @@ int GridSolver::Levels::iterate(double norm, double goal, int most, std::span<do
   const GridLevel& level = fine();
   const OperatorView a = level.view();
   const int planes = level.planes();
-  float* const q = scratch().data();
+  float* const q = z.data();
   const auto scale = static_cast<float>(1 / norm);
   for (float& value : r) value *= scale;
   std::fill(p.begin(), p.end(), 0.0f);
@@ -99,6 +99,7 @@ int GridSolver::Levels::iterate(double norm, double goal, int most, std::span<do
     sweep_planes(planes, 2, [&](int stage, int plane) {
       const SlotRun run = level.plane(plane);
       if (stage == 0) step_direction(a, run, z.data(), beta, p.data());
+      // Behind the direction: z of this plane has been used.
       if (stage == 1) sums[static_cast<std::size_t>(plane)] = apply(a, run, p.data(), q);
     });
     double curvature = total(sums);
@@ -168,7 +169,7 @@ SolveReport GridSolver::solve(std::span<const double> right_hand_side, std::span
 }
 
 std::size_t GridSolver::bytes() const {
-  std::size_t bytes = sizeof(float) * (3 * levels_->r.size() + levels_->scratch().size());
+  std::size_t bytes = sizeof(float) * (3 * levels_->r.size() + levels_->sums_room());
   for (const GridLevel& level : levels_->levels()) {
     bytes += sizeof(float) * (level.faces[0].size() * 3 + level.inverse.size());
     bytes += sizeof(float) * (level.u.size() + level.f.size());
