@@ -18,6 +18,14 @@ BlowStudy study(const VentingInput& input, const BlowSettings& settings) try {
   throw input.named(error);
 }
 
+VentingLines lines_wanted(const CommandLine& line, const CoreBox& box) {
+  VentingLines lines = lines_of(box);
+  take_line(line, "--watch-slower", {100000, 1}, lines.watch_fill_slower);
+  take_line(line, "--hold-slower", {100000, 1}, lines.hold_fill_slower);
+  take_line(line, leak_line_option.name, {100}, lines.leak_at_most);
+  return lines;
+}
+
 Answer run(const CommandLine& line) {
   BlowSettings settings;
   settings.vent_discharge = line.number("--vent-discharge", 0.05, 1).value_or(settings.vent_discharge);
@@ -25,11 +33,13 @@ Answer run(const CommandLine& line) {
   settings.land_mm = line.number("--land", 0.1, 1000).value_or(settings.land_mm);
   const VentingInput input = read_venting_input(line.operand(0));
   settings.opening_mm = input.opening_mm;
+  settings.lines = lines_wanted(line, input.box);
   const BlowStudy result = study(input, settings);
-  Answer answer = answer_in(line, input.files(),
-                            {[&](const std::vector<InputFile>& inputs) { return json_text(blow_json(result, inputs)); },
-                             [&] { return blow_text(result); },
-                             {}});
+  Answer answer =
+      answer_in(line, input.files(),
+                {[&](const std::vector<InputFile>& inputs) { return json_text(blow_json(result, inputs)); },
+                 [&] { return blow_text(result); },
+                 {}});
   if (line.has("--gate") && result.verdict == VentingVerdict::hold) answer.exit_code = exit_held;
   return answer;
 }
@@ -43,6 +53,9 @@ Command blow_command() {
           .options = {vent_discharge_option,
                       {"--sand-discharge", "C", "of the sand's stream through a blow tube (0.6)"},
                       land_option,
+                      {"--watch-slower", "%", "to fill than as designed; more is to be watched (10)"},
+                      {"--hold-slower", "%", "to fill than as designed; more is a hold (25)"},
+                      leak_line_option,
                       json_option,
                       gate_option},
           .example =

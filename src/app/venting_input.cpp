@@ -12,6 +12,11 @@ InputError VentingInput::named(const InputError& error) const {
   return {file, error.place(), error.fault(), error.mend()};
 }
 
+void take_line(const CommandLine& line, std::string_view option, LineRange range, VentingLine& into) {
+  if (const auto percent = line.number(option, 0.01, range.most_percent))
+    into = {range.beyond + *percent / 100, "set by " + std::string(option)};
+}
+
 VentingInput read_venting_input(const std::string& box_file) {
   VentingInput input;
   input.box = read_box_file(box_file);
@@ -24,10 +29,6 @@ VentingInput read_venting_input(const std::string& box_file) {
   DesignFile design = read_design_file(input.design_file, &input.box);
   input.design = std::move(design.mesh_mm);
   input.notes = std::move(design.notes);
-  if (!input.box.sand.permeability_number)
-    input.notes.push_back(
-        "Permeability was worked out from grain fineness and density; a measured standard "
-        "permeability number tells more.");
   FeelerOpening opening = feeler_opening(input.box);
   input.opening_mm = std::move(opening.opening_mm);
   if (!opening.note.empty()) input.notes.push_back(std::move(opening.note));

@@ -19,19 +19,13 @@ VentingStudy study(const VentingInput& input, const VentingSettings& settings) t
   throw input.named(error);
 }
 
-void take_line(const CommandLine& line, const char* option, double most_percent, double added,
-               VentingLine& into) {
-  if (const auto percent = line.number(option, 0.01, most_percent))
-    into = {added + *percent / 100, std::string("set by ") + option};
-}
-
-VentingLines lines_of(const CommandLine& line) {
-  VentingLines lines;
-  take_line(line, "--slower-at-most", 100000, 1, lines.slower_at_most);
-  take_line(line, "--reached-last", 50, 0, lines.worst_share);
-  take_line(line, "--unpurged-at-most", 100, 0, lines.unpurged_at_most);
-  take_line(line, "--watch-plugged", 100, 0, lines.plugged_of_limit);
-  take_line(line, "--leak-at-most", 100, 0, lines.leak_at_most);
+VentingLines lines_wanted(const CommandLine& line, const CoreBox& box) {
+  VentingLines lines = lines_of(box);
+  take_line(line, "--slower-at-most", {100000, 1}, lines.slower_at_most);
+  take_line(line, "--reached-last", {50}, lines.worst_share);
+  take_line(line, "--unpurged-at-most", {100}, lines.unpurged_at_most);
+  take_line(line, "--watch-plugged", {100}, lines.plugged_of_limit);
+  take_line(line, leak_line_option.name, {100}, lines.leak_at_most);
   return lines;
 }
 
@@ -43,7 +37,6 @@ VentingSettings settings_of(const CommandLine& line) {
   settings.land_mm = line.number("--land", 0.1, 1000).value_or(settings.land_mm);
   if (const auto rate = line.number("--plugging", 0.01, 10000))
     settings.plugging = [rate](const std::string&) { return PluggingRate{*rate / 100, "set by --plugging"}; };
-  settings.lines = lines_of(line);
   return settings;
 }
 
@@ -51,16 +44,18 @@ Answer run(const CommandLine& line) {
   VentingSettings settings = settings_of(line);
   const VentingInput input = read_venting_input(line.operand(0));
   settings.opening_mm = input.opening_mm;
+  settings.lines = lines_wanted(line, input.box);
   ProgressLine progress;
   settings.progress = [&](double share, std::string_view step) {
     progress.show(share, step);
     return true;
   };
   const VentingStudy result = study(input, settings);
-  Answer answer = answer_in(line, input.files(),
-                            {[&](const std::vector<InputFile>& inputs) { return json_text(vents_json(result, inputs)); },
-                             [&] { return vents_text(result); },
-                             {}});
+  Answer answer =
+      answer_in(line, input.files(),
+                {[&](const std::vector<InputFile>& inputs) { return json_text(vents_json(result, inputs)); },
+                 [&] { return vents_text(result); },
+                 {}});
   if (line.has("--gate") && result.verdict == VentingVerdict::hold) answer.exit_code = exit_held;
   return answer;
 }
@@ -80,7 +75,7 @@ Command vents_command() {
                   {"--reached-last", "%", "of the core that counts as reached last (5)"},
                   {"--unpurged-at-most", "%", "of the pore space when gassing ends; more is a hold (2)"},
                   {"--watch-plugged", "%", "of a vent's plug limit; more is to be watched (80)"},
-                  {"--leak-at-most", "%", "of the gas through the parting face; more is to be watched (10)"},
+                  leak_line_option,
                   vent_discharge_option,
                   land_option,
                   json_option,

@@ -164,6 +164,19 @@ WatchPoint watch_point(const BoxTable& table) {
   return {table.text("id"), table.pair("at_mm")};
 }
 
+AirLines air_lines(const BoxTable& table) {
+  const auto line = [&](std::string_view key, Range percent) {
+    return table.has(key) ? std::optional(table.number(key, percent)) : std::nullopt;
+  };
+  return {.reached_last = line("reached_last_percent", {0.01, 50}),
+          .slower_at_most = line("slower_at_most_percent", {0.01, 100000}),
+          .unpurged_at_most = line("unpurged_at_most_percent", {0.01, 100}),
+          .watch_plugged = line("watch_plugged_percent", {0.01, 100}),
+          .leak_at_most = line("leak_at_most_percent", {0.01, 100}),
+          .watch_fill_slower = line("watch_fill_slower_percent", {0.01, 100000}),
+          .hold_fill_slower = line("hold_fill_slower_percent", {0.01, 100000})};
+}
+
 Air air(const BoxTable& table) {
   Air air;
   air.blow_bar = table.number("blow_bar", {0.01, 20}, air.blow_bar);
@@ -171,6 +184,7 @@ Air air(const BoxTable& table) {
   air.gas_bar = table.number("gas_bar", {0.001, 20}, air.gas_bar);
   air.gas_temperature_C = table.number("gas_temperature_C", temperature_C, air.gas_temperature_C);
   air.gas_seconds = table.number("gas_seconds", {0.01, 3600}, air.gas_seconds);
+  air.lines = air_lines(table);
   return air;
 }
 

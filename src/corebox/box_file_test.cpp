@@ -237,6 +237,11 @@ CoreBox arbitrary_box() {
   else
     box.limits.surface_mm = between(0.01, 1);
   box.air.blow_bar = between(1, 6);
+  AirLines& lines = box.air.lines;
+  for (std::optional<double>* line :
+       {&lines.reached_last, &lines.slower_at_most, &lines.unpurged_at_most, &lines.watch_plugged,
+        &lines.leak_at_most, &lines.watch_fill_slower, &lines.hold_fill_slower})
+    if (*rc::gen::arbitrary<bool>()) *line = between(1, 50);
   if (*rc::gen::arbitrary<bool>()) box.sand.permeability_number = between(1, 500);
   for (int i = *rc::gen::inRange(0, 4); i > 0; --i) {
     const std::string id = *letters + std::to_string(i);

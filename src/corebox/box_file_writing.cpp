@@ -160,6 +160,13 @@ void air_and_sand(TomlLines& toml, const Air& air, const Sand& sand) {
   toml.put("gas_bar", air.gas_bar);
   toml.put("gas_temperature_C", air.gas_temperature_C);
   toml.put("gas_seconds", air.gas_seconds);
+  toml.put_if_present("reached_last_percent", air.lines.reached_last);
+  toml.put_if_present("slower_at_most_percent", air.lines.slower_at_most);
+  toml.put_if_present("unpurged_at_most_percent", air.lines.unpurged_at_most);
+  toml.put_if_present("watch_plugged_percent", air.lines.watch_plugged);
+  toml.put_if_present("leak_at_most_percent", air.lines.leak_at_most);
+  toml.put_if_present("watch_fill_slower_percent", air.lines.watch_fill_slower);
+  toml.put_if_present("hold_fill_slower_percent", air.lines.hold_fill_slower);
   toml.heading("sand");
   toml.put("grain_fineness", sand.grain_fineness);
   toml.put("bulk_density_g_cm3", sand.bulk_density_g_cm3);

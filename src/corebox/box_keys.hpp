@@ -22,7 +22,18 @@ inline constexpr Keys<3> gap_reading{"at_mm", "clamped_mm", "unclamped_mm"};
 inline constexpr Keys<7> clamp{"id", "at_mm", "kind", "thread", "class", "torque_Nm", "force_N"};
 inline constexpr Keys<6> vent{"id", "at_mm", "diameter_mm", "open_fraction", "plugged", "half"};
 inline constexpr Keys<3> blow{"id", "at_mm", "diameter_mm"};
-inline constexpr Keys<5> air{"blow_bar", "magazine_litre", "gas_bar", "gas_temperature_C", "gas_seconds"};
+inline constexpr Keys<12> air{"blow_bar",
+                              "magazine_litre",
+                              "gas_bar",
+                              "gas_temperature_C",
+                              "gas_seconds",
+                              "reached_last_percent",
+                              "slower_at_most_percent",
+                              "unpurged_at_most_percent",
+                              "watch_plugged_percent",
+                              "leak_at_most_percent",
+                              "watch_fill_slower_percent",
+                              "hold_fill_slower_percent"};
 inline constexpr Keys<3> sand{"grain_fineness", "bulk_density_g_cm3", "permeability_number"};
 inline constexpr Keys<4> loose_piece{"id", "name", "region_min_mm", "region_max_mm"};
 inline constexpr Keys<2> scan_pose{"rotation", "translation_mm"};

@@ -121,12 +121,26 @@ struct BlowInlet {
   bool operator==(const BlowInlet&) const = default;
 };
 
+// What a shop judges the air of a box by, in per cent; absent: Boxfettle's own lines
+// (venting/venting_lines.hpp).
+struct AirLines {
+  std::optional<double> reached_last;      // of the core: the part that stands for its worst
+  std::optional<double> slower_at_most;    // that part, than with clean vents and a shut box
+  std::optional<double> unpurged_at_most;  // of the pore space
+  std::optional<double> watch_plugged;     // of a vent's plug limit
+  std::optional<double> leak_at_most;      // of the air or gas, through the parting face
+  std::optional<double> watch_fill_slower, hold_fill_slower;  // than as designed
+
+  bool operator==(const AirLines&) const = default;
+};
+
 struct Air {
   double blow_bar = 3.0;  // gauge
   double magazine_litre = 20;
   double gas_bar = 1.5;  // gauge
   double gas_temperature_C = 40;
   double gas_seconds = 6;
+  AirLines lines = {};
 
   bool operator==(const Air&) const = default;
 };

@@ -67,7 +67,13 @@ Json line_json(const VentingLine& line) {
   return {{"value", line.value}, {"origin", line.origin}};
 }
 
-Json lines_json(const VentingLines& lines) {
+Json blow_lines_json(const VentingLines& lines) {
+  return {{"watch_fill_slower", line_json(lines.watch_fill_slower)},
+          {"hold_fill_slower", line_json(lines.hold_fill_slower)},
+          {"leak_at_most", line_json(lines.leak_at_most)}};
+}
+
+Json vents_lines_json(const VentingLines& lines) {
   return {{"reached_last_share", line_json(lines.worst_share)},
           {"slower_at_most", line_json(lines.slower_at_most)},
           {"unpurged_at_most", line_json(lines.unpurged_at_most)},
@@ -90,12 +96,17 @@ Json blow_json(const BlowStudy& study, const std::vector<InputFile>& inputs) {
   object["vent_to_blow_area_ratio"] = study.vent_to_blow_area_ratio;
   object["gap_area_mm2"] = study.gap_m2 * 1e6;
   object["as_designed"] = run_json(study.designed);
+  if (study.with_clean_vents) object["with_clean_vents"] = run_json(*study.with_clean_vents);
+  if (study.with_shut_halves) object["with_shut_halves"] = run_json(*study.with_shut_halves);
   object["without_heat_exchange"] = run_json(study.found_adiabatic);
   Json restore = Json::object();
   put(restore, "blow_bar", study.restoring_blow_bar);
   put(restore, "vent_area_factor", study.restoring_vent_factor);
   object["restores_design"] = std::move(restore);
   object["mass_error"] = study.found.mass_error;
+  object["steps"] = study.found.steps;
+  object["step_tolerance"] = study.found.step_tolerance;
+  object["lines"] = blow_lines_json(study.lines);
   object["verdict"] = name(study.verdict);
   object["reasons"] = study.reasons;
   object["what_it_is"] = what_blowing_is();
@@ -131,7 +142,7 @@ Json vents_json(const VentingStudy& study, const std::vector<InputFile>& inputs)
   object["voxel_mm"] = study.voxel_mm;
   object["coarse_voxel_mm"] = study.coarse_voxel_mm;
   object["permeability_m2"] = study.permeability_m2;
-  object["lines"] = lines_json(study.lines);
+  object["lines"] = vents_lines_json(study.lines);
   object["verdict"] = name(study.verdict);
   object["reasons"] = study.reasons;
   object["what_it_is"] = what_venting_is();

@@ -33,7 +33,7 @@ std::string fill_line(const char* what, const BlowRun& run) {
   if (!run.fills)
     return printed_line("  %-22s does not fill: %.0f %% after %.0f s", what, 100 * run.filled_share,
                         run.fill_time_s);
-  return printed_line("  %-22s full in %.3f s, at most %.2f bar in the cavity%s", what, run.fill_time_s,
+  return printed_line("  %-22s full in %.3f s, at most %.3f bar in the cavity%s", what, run.fill_time_s,
                       gauge_bar(run.peak_cavity_pa), run.choked ? ", vents choke" : "");
 }
 
@@ -76,6 +76,20 @@ std::string vent_lines(const VentingStudy& study) {
   return text + cleaning_lines(vents);
 }
 
+// The order in which the rising front of sand takes the vents from the air.
+std::string drowning_lines(std::vector<VentStanding> vents) {
+  if (vents.empty()) return "";
+  std::stable_sort(vents.begin(), vents.end(), [](const VentStanding& a, const VentStanding& b) {
+    return a.drowns_at_fill < b.drowns_at_fill;
+  });
+  std::string text =
+      "\nThe front of sand reaches the vents in this order, at this share of the cavity full\n ";
+  for (const VentStanding& vent : vents)
+    text += printed(" %s %.0f %%%s", vent.id.substr(0, 60).c_str(), 100 * vent.drowns_at_fill,
+                    &vent == &vents.back() ? "\n" : ",");
+  return text;
+}
+
 std::string pocket_lines(const VentingStudy& study) {
   if (study.pockets.empty()) return "\nNo place is cut off from every vent while the box fills.\n";
   std::string text = "\nAir shut in while the box fills, the last to fill first\n";
@@ -98,17 +112,31 @@ std::string place_lines(const VentingStudy& study) {
 }
 
 std::string line_of(const char* what, const VentingLine& line) {
-  return printed("  %-52s %5.4g %%; ", what, 100 * line.value) + line.origin + "\n";
+  return printed("  %-55s %5.4g %%; ", what, 100 * line.value) + line.origin + "\n";
 }
 
-std::string judged_by(const VentingLines& lines) {
-  VentingLine slower = lines.slower_at_most;
-  slower.value -= 1;
+// Of a line that is a ratio, what goes beyond 1.
+VentingLine beyond_one(VentingLine line) {
+  line.value -= 1;
+  return line;
+}
+
+std::string leak_line(const VentingLines& lines) {
+  return line_of("leak at the parting face, more is to be watched", lines.leak_at_most);
+}
+
+std::string blowing_judged_by(const VentingLines& lines) {
+  return "\nJudged by\n" +
+         line_of("slower to fill than as designed, more is to be watched",
+                 beyond_one(lines.watch_fill_slower)) +
+         line_of("and more is a hold", beyond_one(lines.hold_fill_slower)) + leak_line(lines);
+}
+
+std::string venting_judged_by(const VentingLines& lines) {
   return "\nJudged by\n" + line_of("part of the core that counts as reached last", lines.worst_share) +
-         line_of("that it may be reached later than as designed", slower) +
+         line_of("that it may be reached later than as designed", beyond_one(lines.slower_at_most)) +
          line_of("unpurged when gassing ends, more is a hold", lines.unpurged_at_most) +
-         line_of("of its limit plugged, more is to be watched", lines.plugged_of_limit) +
-         line_of("leak at the parting face, more is to be watched", lines.leak_at_most);
+         line_of("of its limit plugged, more is to be watched", lines.plugged_of_limit) + leak_line(lines);
 }
 
 }  // namespace
@@ -117,14 +145,18 @@ std::string blow_text(const BlowStudy& study) {
   std::string text = head(study.verdict, study.reasons);
   text += "Filling\n";
   text += fill_line("as found", study.found);
+  if (study.with_clean_vents) text += fill_line("with clean vents", *study.with_clean_vents);
+  if (study.with_shut_halves) text += fill_line("with shut halves", *study.with_shut_halves);
   text += fill_line("as designed", study.designed);
   text += fill_line("no heat exchanged", study.found_adiabatic);
   text += printed_line("  open vents are %.2f times the blow tubes' area", study.vent_to_blow_area_ratio);
+  text += printed_line("  %d steps, each within %.0e of the size of what it follows; air is kept to %.0e",
+                       study.found.steps, study.found.step_tolerance, study.found.mass_error);
   text += "\nThe air's ways out\n";
   for (const PathStanding& path : study.paths)
     text += printed_line("  %-12s %5.1f %%, %.2e kg/s", path.id.substr(0, 60).c_str(), 100 * path.share,
                          path.mass_flow_kg_s);
-  return text + restore_text(study) + "\n" + what_blowing_is() + "\n" +
+  return text + restore_text(study) + blowing_judged_by(study.lines) + "\n" + what_blowing_is() + "\n" +
          listed("Take care", blowing_cautions()) + listed("Notes", study.notes);
 }
 
@@ -146,8 +178,9 @@ std::string vents_text(const VentingStudy& study) {
     text += printed_line("  leak       %.1f %% leaves through the parting face", 100 * study.leak_share);
   text += printed_line("  grid       %zu voxels of %.2f mm; in and out agree to %.0e; permeability %.2e m2",
                        study.voxels, study.voxel_mm, study.balance_error, study.permeability_m2);
-  return text + vent_lines(study) + pocket_lines(study) + place_lines(study) + judged_by(study.lines) + "\n" +
-         what_venting_is() + "\n" + listed("Take care", venting_cautions()) + listed("Notes", study.notes);
+  return text + vent_lines(study) + drowning_lines(study.vents) + pocket_lines(study) + place_lines(study) +
+         venting_judged_by(study.lines) + "\n" + what_venting_is() + "\n" +
+         listed("Take care", venting_cautions()) + listed("Notes", study.notes);
 }
 
 }  // namespace boxfettle

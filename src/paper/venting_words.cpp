@@ -1,6 +1,15 @@
 #include "paper/venting_words.hpp"
 
 namespace boxfettle {
+namespace {
+
+constexpr const char* silica =
+    "Sand dust holds silica that is breathed in: extract it, do not blow it about.";
+constexpr const char* estimate_only =
+    "Estimate only, no safety function: the machine maker's instructions, local codes and a competent person "
+    "decide.";
+
+}  // namespace
 
 std::string what_blowing_is() {
   return "What this is: magazine, tubes, cavity, vents and parting gap as vessels and openings, for "
@@ -36,8 +45,7 @@ std::vector<std::string> venting_cautions() {
       "protection follow the supplier's sheet and local rules.",
       "Compressed air and flying sand blind when vents are blown out: wear eye protection, limit the "
       "pressure, never at people.",
-      "Sand dust holds silica that is breathed in: extract it.",
-      "Estimate only, no safety function: local codes and a competent person decide."};
+      silica, estimate_only};
 }
 
 }  // namespace boxfettle

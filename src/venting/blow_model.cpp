@@ -139,6 +139,7 @@ BlowRun blow(const BlowCase& box) {
   const State scale = filling.scale();
   State y = filling.start();
   BlowRun run;
+  run.step_tolerance = box.tolerance;
   double t = 0, h = 1e-5, choked_s = 0;
   run.peak_cavity_pa = box.cavity_start_pa;
   constexpr int most_steps = 200000;

@@ -52,6 +52,7 @@ struct BlowRun {
   double filled_share = 0;
   double mass_error = 0;  // air unaccounted for, of all there was
   int steps = 0;
+  double step_tolerance = 0;  // as asked for
 };
 
 BlowRun blow(const BlowCase& box);

@@ -12,13 +12,16 @@
 namespace boxfettle {
 namespace {
 
+constexpr double most_blow_bar = 10;      // gauge, that is tried to bring the design back
+constexpr double most_vent_factor = 100;  // times the open area as found, likewise
+
 double disc_m2(double diameter_mm) {
   return std::numbers::pi / 4 * diameter_mm * diameter_mm * 1e-6;
 }
 
-std::string printed_number(const char* form, double a, double b) {
+std::string printed_number(const char* form, double a, double b = 0, double c = 0) {
   char text[160];
-  std::snprintf(text, sizeof text, form, a, b);
+  std::snprintf(text, sizeof text, form, a, b, c);
   return text;
 }
 
@@ -38,7 +41,12 @@ std::vector<Slit> slits(const TriangleMesh& design, const CoreBox& box, const Bl
   return gap;
 }
 
-BlowCase case_of(const TriangleMesh& design, const CoreBox& box, const BlowSettings& settings, bool found) {
+struct Faults {
+  bool plugged_vents, open_gap;
+};
+
+BlowCase case_of(const TriangleMesh& design, const CoreBox& box, const BlowSettings& settings,
+                 Faults faults) {
   BlowCase blow_case{.magazine_m3 = box.air.magazine_litre * 1e-3,
                      .magazine_pa = standard_atmosphere_pa + box.air.blow_bar * 1e5,
                      .tube_m2 = 0,
@@ -51,8 +59,9 @@ BlowCase case_of(const TriangleMesh& design, const CoreBox& box, const BlowSetti
   for (const BlowInlet& inlet : box.blow_inlets) blow_case.tube_m2 += disc_m2(inlet.diameter_mm);
   for (const Vent& vent : box.vents)
     blow_case.vents.push_back({vent.id, disc_m2(vent.diameter_mm) * vent.open_fraction *
-                                            (found ? 1 - vent.plugged : 1) * settings.vent_discharge});
-  if (found) blow_case.gap = slits(design, box, settings);
+                                            (faults.plugged_vents ? 1 - vent.plugged : 1) *
+                                            settings.vent_discharge});
+  if (faults.open_gap) blow_case.gap = slits(design, box, settings);
   return blow_case;
 }
 
@@ -90,25 +99,46 @@ void find_restoring(BlowStudy& study, const BlowCase& found) {
   if (!study.designed.fills) return;
   const double wanted = study.designed.fill_time_s;
   if (study.found.fills && study.found.fill_time_s <= wanted * 1.001) return;
-  study.restoring_blow_bar = where_it_fills_in(wanted, 0.01, 10, [&](double bar) {
+  study.restoring_blow_bar = where_it_fills_in(wanted, 0.01, most_blow_bar, [&](double bar) {
     BlowCase stronger = found;
     stronger.magazine_pa = standard_atmosphere_pa + bar * 1e5;
     stronger.longest_s = 4 * wanted;
     return time_of(stronger);
   });
-  study.restoring_vent_factor = where_it_fills_in(wanted, 1, 100, [&](double factor) {
+  study.restoring_vent_factor = where_it_fills_in(wanted, 1, most_vent_factor, [&](double factor) {
     BlowCase wider = found;
     for (BlowPath& vent : wider.vents) vent.effective_m2 *= factor;
     wider.longest_s = 4 * wanted;
     return time_of(wider);
   });
+  if (!study.restoring_blow_bar)
+    study.notes.push_back(
+        printed_number("No blow pressure up to %.0f bar fills the box as fast as designed.", most_blow_bar));
+  if (!study.restoring_vent_factor)
+    study.notes.push_back(printed_number(
+        "Not even %.0f times the vents' open area fills the box as fast as designed.", most_vent_factor));
 }
 
-void conclude(BlowStudy& study, const BlowSettings& settings) {
+void add_paths(BlowStudy& study, const BlowCase& found) {
+  double all = study.found.gap_kg;
+  for (const double kg : study.found.vent_kg) all += kg;
+  const auto path = [&](const std::string& id, double kg) {
+    return PathStanding{id, all > 0 ? kg / all : 0, kg / study.found.fill_time_s};
+  };
+  for (std::size_t v = 0; v < found.vents.size(); ++v)
+    study.paths.push_back(path(found.vents[v].id, study.found.vent_kg[v]));
+  for (const Slit& slit : found.gap) study.gap_m2 += slit.width_m * slit.height_m;
+  if (found.gap.empty()) return;
+  study.paths.push_back(path("parting gap", study.found.gap_kg));
+  study.gap_share = study.paths.back().share;
+}
+
+void conclude(BlowStudy& study) {
   const auto because = [&](VentingVerdict verdict, const std::string& reason) {
     study.reasons.push_back(reason);
     if (study.verdict != VentingVerdict::hold) study.verdict = verdict;
   };
+  const VentingLines& lines = study.lines;
   study.verdict = VentingVerdict::fit;
   if (!study.found.fills) {
     because(VentingVerdict::hold, printed_number("the box does not fill: %.0f %% after %.0f s, when the air "
@@ -116,16 +146,19 @@ void conclude(BlowStudy& study, const BlowSettings& settings) {
                                                  100 * study.found.filled_share, study.found.fill_time_s));
   } else if (study.designed.fills) {
     const double slower = study.found.fill_time_s / study.designed.fill_time_s;
-    const std::string reason = printed_number("it fills %.0f %% slower than designed (limit %.0f %%)",
-                                              100 * (slower - 1), 100 * (settings.hold_slower - 1));
-    if (slower > settings.hold_slower)
+    const std::string reason =
+        printed_number("it fills %.0f %% slower than designed (watched beyond %.3g %%, held beyond %.3g %%)",
+                       100 * (slower - 1), 100 * (lines.watch_fill_slower.value - 1),
+                       100 * (lines.hold_fill_slower.value - 1));
+    if (slower > lines.hold_fill_slower.value)
       because(VentingVerdict::hold, reason);
-    else if (slower > settings.watch_slower)
+    else if (slower > lines.watch_fill_slower.value)
       because(VentingVerdict::watch, reason);
   }
-  if (!study.paths.empty() && study.paths.back().id == "parting gap" && study.paths.back().share > 0.1)
-    because(VentingVerdict::watch, printed_number("%.0f %% of the air leaves through the parting face%.0s",
-                                                  100 * study.paths.back().share, 0));
+  if (study.gap_share > lines.leak_at_most.value)
+    because(VentingVerdict::watch,
+            printed_number("%.0f %% of the air leaves through the parting face (limit %.3g %%)",
+                           100 * study.gap_share, 100 * lines.leak_at_most.value));
 }
 
 }  // namespace
@@ -133,26 +166,26 @@ void conclude(BlowStudy& study, const BlowSettings& settings) {
 BlowStudy study_blowing(const TriangleMesh& design, const CoreBox& box, const BlowSettings& settings) {
   check(design, box, settings);
   BlowStudy study;
-  BlowCase found = case_of(design, box, settings, true);
-  study.designed = blow(case_of(design, box, settings, false));
+  study.lines = settings.lines;
+  const auto as = [&](Faults faults) { return case_of(design, box, settings, faults); };
+  const BlowCase found = as({.plugged_vents = true, .open_gap = true});
+  study.designed = blow(as({}));
   study.found = blow(found);
+  if (std::any_of(box.vents.begin(), box.vents.end(), [](const Vent& vent) { return vent.plugged > 0; }))
+    study.with_clean_vents = blow(as({.plugged_vents = false, .open_gap = true}));
+  if (!found.gap.empty()) study.with_shut_halves = blow(as({.plugged_vents = true, .open_gap = false}));
   BlowCase hot = found;
   hot.adiabatic = true;
   study.found_adiabatic = blow(hot);
-  double all = study.found.gap_kg, open_m2 = 0;
-  for (const double kg : study.found.vent_kg) all += kg;
-  for (const Slit& slit : found.gap) study.gap_m2 += slit.width_m * slit.height_m;
-  for (std::size_t v = 0; v < found.vents.size(); ++v) {
-    open_m2 += found.vents[v].effective_m2 / settings.vent_discharge;
-    const double kg = study.found.vent_kg[v];
-    study.paths.push_back({found.vents[v].id, all > 0 ? kg / all : 0, kg / study.found.fill_time_s});
-  }
-  if (!found.gap.empty())
-    study.paths.push_back({"parting gap", all > 0 ? study.found.gap_kg / all : 0,
-                           study.found.gap_kg / study.found.fill_time_s});
+  add_paths(study, found);
+  double open_m2 = 0;
+  for (const BlowPath& vent : found.vents) open_m2 += vent.effective_m2 / settings.vent_discharge;
   study.vent_to_blow_area_ratio = open_m2 / found.tube_m2;
+  study.notes.push_back(assumed_openings(settings.vent_discharge, settings.land_mm, !!settings.opening_mm));
+  study.notes.push_back(printed_number(
+      "Assumed: a discharge of %.2f for the sand's stream through the blow tubes.", settings.sand_discharge));
   find_restoring(study, found);
-  conclude(study, settings);
+  conclude(study);
   return study;
 }
 

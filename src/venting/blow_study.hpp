@@ -18,8 +18,7 @@ struct BlowSettings {
   double sand_discharge = 0.6;
   double land_mm = 20;
   std::function<double(const Eigen::Vector2d& at_parting_mm)> opening_mm;  // absent: the halves are shut
-  // Common practice knows no figures here: a shop sets its own.
-  double watch_slower = 1.10, hold_slower = 1.25;  // fill time over that of the design
+  VentingLines lines;
 };
 
 struct PathStanding {
@@ -30,11 +29,15 @@ struct PathStanding {
 
 struct BlowStudy {
   BlowRun found, found_adiabatic, designed;
+  // What is due to each: the box as found but for its vents clean, or its halves shut. Absent when they are.
+  std::optional<BlowRun> with_clean_vents, with_shut_halves;
   std::vector<PathStanding> paths;
   double vent_to_blow_area_ratio = 0;  // open area as found over that of the tubes
   double gap_m2 = 0;
+  double gap_share = 0;                         // of the air that leaves, through the parting face
   std::optional<double> restoring_blow_bar;     // gauge; the design's fill time again
   std::optional<double> restoring_vent_factor;  // times the open area as found
+  VentingLines lines;
   VentingVerdict verdict = VentingVerdict::cannot_tell;
   std::vector<std::string> reasons, notes;
 };

@@ -43,6 +43,23 @@ void check_memory(const TriangleMesh& design, double voxel_mm, const VentingSett
                    "a voxel of " + fixed(std::ceil(fits * 100) / 100, 2) + " mm fits");
 }
 
+// The cell that a place on the wall opens into: its own, or the fullest beside it where the wall leaves that
+// one empty.
+std::uint32_t cell_at_wall(const CutCells& cavity, const Vector3d& at_mm) {
+  const auto at = cavity.lattice.place_of(at_mm);
+  std::uint32_t best = StripGrid::no_cell;
+  const auto look = [&](int x, int y, int z) {
+    const std::uint32_t cell = cavity.grid.cell(at[0] + x, at[1] + y, at[2] + z);
+    if (cell != StripGrid::no_cell && cavity.volume[cell] > 0 &&
+        (best == StripGrid::no_cell || cavity.volume[cell] > cavity.volume[best]))
+      best = cell;
+  };
+  look(0, 0, 0);
+  if (best != StripGrid::no_cell) return best;
+  for (int i = 0; i < 27; ++i) look(i % 3 - 1, i / 3 % 3 - 1, i / 9 - 1);
+  return best;
+}
+
 double discs_mm2(double diameter_mm) {
   return std::numbers::pi / 4 * diameter_mm * diameter_mm;
 }
@@ -56,6 +73,12 @@ PackedSand sand_of(const CoreBox& box) {
   return sand;
 }
 
+std::string assumed_openings(double vent_discharge, double land_mm, bool face_may_leak) {
+  return "Assumed: a discharge of " + fixed(vent_discharge, 2) + " through the vents' open area" +
+         (face_may_leak ? ", and a sealing land of " + fixed(land_mm, 0) + " mm that a leak must cross."
+                        : ".");
+}
+
 double automatic_voxel_mm(const TriangleMesh& design) {
   const double volume = std::abs(enclosed_volume_mm3(design)), area = area_mm2(design);
   const double by_count = std::cbrt(volume / 250000);
@@ -65,7 +88,7 @@ double automatic_voxel_mm(const TriangleMesh& design) {
 }
 
 double study_bytes(const TriangleMesh& design, double voxel_mm) {
-  // Measured on the demo's cores: some 330 bytes a cell at the peak, and 4 for every strip of the whole box.
+  // Measured on the demo's cores: some 330 bytes a cell at the peak, and 8 for every strip of the whole box.
   const Eigen::Vector3d size = bounds(design).high - bounds(design).low;
   const double cells = std::abs(enclosed_volume_mm3(design)) / std::pow(voxel_mm, 3) +
                        8 * area_mm2(design) / (voxel_mm * voxel_mm);
@@ -129,7 +152,9 @@ WallDisc VentingBox::disc(const std::string& place, const Vector3d& at_mm, doubl
                      "stands " + fixed(off_mm, 2) + " mm off the cavity's wall, more than a voxel of " +
                          fixed(voxel_mm, 2) + " mm",
                      "give its place on the wall, in the design's own coordinates");
-  if (off_mm > 0.01) notes_.push_back(place + " was moved " + fixed(off_mm, 2) + " mm to the wall.");
+  if (off_mm > 0.01)
+    notes_.push_back(place + " was moved " + fixed(off_mm, 2) + " mm to the wall (up to a voxel, " +
+                     fixed(voxel_mm, 2) + " mm, is).");
   return disc_at(at_mm, diameter_mm);
 }
 
@@ -140,9 +165,8 @@ void VentingBox::find_leaks(const VentingSettings& settings) {
   for (const OutlinePiece& piece : parting_outline(*design_, box_->parting)) {
     const double opening = settings.opening_mm(box_->parting.at_parting_mm(piece.at_design_mm));
     if (!(opening > least_opening_mm)) continue;
-    const auto at = cavity_->lattice.place_of(piece.at_design_mm);
-    std::uint32_t cell = cavity_->grid.cell(at[0], at[1], at[2]);
-    if (cell == StripGrid::no_cell || cavity_->volume[cell] == 0) continue;
+    const std::uint32_t cell = cell_at_wall(*cavity_, piece.at_design_mm);
+    if (cell == StripGrid::no_cell) continue;
     LeakCell& leak = by_cell.try_emplace(cell, LeakCell{cell, 0, 0, settings.land_mm * 1e-3}).first->second;
     const double width = leak.width_m + piece.length_mm * 1e-3;
     leak.height_m = (leak.height_m * leak.width_m + opening * 1e-3 * piece.length_mm * 1e-3) / width;

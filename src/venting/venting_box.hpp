@@ -85,4 +85,7 @@ class VentingBox {
 
 PackedSand sand_of(const CoreBox& box);
 
+// What a study takes for granted of the openings, as a note says it.
+std::string assumed_openings(double vent_discharge, double land_mm, bool face_may_leak);
+
 }  // namespace boxfettle

@@ -29,6 +29,12 @@ std::string seconds(double s) {
   return text;
 }
 
+std::string millimetres(double mm) {
+  char text[40];
+  std::snprintf(text, sizeof text, "%.3g mm", mm);
+  return text;
+}
+
 // The side the inlets are on is up: sand falls away from them.
 Vector3d upward(const CoreBox& box, const CutCells& cavity) {
   Vector3d middle = Vector3d::Zero();
@@ -56,6 +62,7 @@ class Study {
     const VentingBox fine(design_, box_, settings_, voxel);
     check_a_way_out(fine);
     study_.notes = fine.notes();
+    add_notes(voxel);
     tell(0.1, "gas through the clean box");
     study_.worst_age_designed_s = worst_age_as_designed(fine);
     tell(0.25, "gas through the box as found");
@@ -78,6 +85,23 @@ class Study {
     flow.inertia = settings_.inertia;
     flow.tolerance = tolerance;
     return flow;
+  }
+
+  void add_notes(double voxel) {
+    if (!box_.sand.permeability_number)
+      study_.notes.push_back(
+          "Permeability was worked out from grain fineness and density; a measured standard permeability "
+          "number tells more.");
+    study_.notes.push_back(
+        assumed_openings(settings_.vent_discharge, settings_.land_mm, !!settings_.opening_mm));
+    if (!settings_.inertia)
+      study_.notes.push_back(
+          "The inertia of the gas was left out (Darcy alone): the sand lets less through than said here.");
+    const double thickness_mm =
+        2 * std::abs(enclosed_volume_mm3(design_)) / std::max(area_mm2(design_), 1e-300);
+    if (2 * voxel > thickness_mm)
+      study_.notes.push_back("Fewer than two voxels lie across the core's mean thickness of " +
+                             millimetres(thickness_mm) + ": a smaller voxel tells more.");
   }
 
   void check_a_way_out(const VentingBox& fine) const {

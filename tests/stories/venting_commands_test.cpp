@@ -73,10 +73,45 @@ TEST_F(VentingCommands, BlowTellsWhatPluggedVentsCost) {
   const json plugged = json::parse(ran.out);
   EXPECT_GT(plugged["fill_time_s"].get<double>(), clean["fill_time_s"].get<double>());
   EXPECT_GT(plugged["peak_cavity_bar"].get<double>(), clean["peak_cavity_bar"].get<double>());
-  EXPECT_EQ(ran.exit_code, plugged["verdict"] == "hold" ? 4 : 0);
+  EXPECT_EQ(plugged["verdict"], "hold");
+  EXPECT_EQ(ran.exit_code, 4);
+  // What the vents cost is told beside the whole; nothing else is wrong with this box.
+  EXPECT_NEAR(plugged["with_clean_vents"]["fill_time_s"].get<double>() /
+                  plugged["as_designed"]["fill_time_s"].get<double>(),
+              1, 1e-6);
+  EXPECT_FALSE(plugged.contains("with_shut_halves"));
+  EXPECT_NEAR(plugged["restores_design"]["vent_area_factor"].get<double>(), 10, 0.01) << "a tenth is open";
+  EXPECT_GT(plugged["restores_design"]["blow_bar"].get<double>(), box_.air.blow_bar);
+  EXPECT_EQ(plugged["step_tolerance"], 1e-7);
   const Ran words = run({"blow"});
   EXPECT_THAT(words.out, HasSubstr("What this is"));
   EXPECT_THAT(words.out, HasSubstr("eye protection"));
+}
+
+TEST_F(VentingCommands, TheBoxFilesOwnLinesJudgeUnlessAnOptionSaysOtherwise) {
+  for (Vent& vent : box_.vents) vent.plugged = 0.5;
+  const auto blown = [&](const std::vector<std::string>& options) {
+    std::vector<std::string> words{"blow", "--json"};
+    words.insert(words.end(), options.begin(), options.end());
+    return json::parse(run(words).out);
+  };
+  const json ours = blown({});
+  EXPECT_THAT(ours["lines"]["hold_fill_slower"]["origin"].get<std::string>(), HasSubstr("Boxfettle's own"));
+  const double slower = ours["fill_time_s"].get<double>() / ours["as_designed"]["fill_time_s"].get<double>();
+  ASSERT_GT(slower, 1);
+  box_.air.lines.hold_fill_slower = 50 * (slower - 1);  // half of what it is
+  const json filed = blown({});
+  EXPECT_EQ(filed["verdict"], "hold");
+  EXPECT_EQ(filed["lines"]["hold_fill_slower"]["origin"], "the box file's own");
+  const json asked = blown({"--hold-slower", "1000", "--watch-slower", "900", "--leak-at-most", "100"});
+  EXPECT_EQ(asked["verdict"], "fit");
+  EXPECT_EQ(asked["lines"]["hold_fill_slower"]["origin"], "set by --hold-slower");
+
+  box_.air.lines.reached_last = 20;
+  const json vents = json::parse(run({"vents", "--voxel-mm", "4", "--json", "--unpurged-at-most", "3"}).out);
+  EXPECT_EQ(vents["reached_last"]["share"], 0.2);
+  EXPECT_EQ(vents["lines"]["reached_last_share"]["origin"], "the box file's own");
+  EXPECT_EQ(vents["lines"]["unpurged_at_most"]["origin"], "set by --unpurged-at-most");
 }
 
 TEST_F(VentingCommands, WhatCannotBeStudiedIsRefusedByName) {
