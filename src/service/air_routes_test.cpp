@@ -7,6 +7,7 @@
 #include "demo/plain_solids.hpp"
 #include "geometry/surface_file.hpp"
 #include "input/whole_file.hpp"
+#include "service/air_study.hpp"
 #include "service/served_shop.hpp"
 
 namespace boxfettle {
@@ -83,6 +84,17 @@ TEST_F(AVentedBox, IsStudiedOnceAsFoundAndOnceAsTried) {
   EXPECT_EQ(cavity.size(), 48 + 12 * (design_.vertices.size() + design_.triangles.size()) +
                                std::size_t{4} * cells[0] * cells[1] * cells[2]);
   EXPECT_EQ(ask({.target = "/api/air-studies/nothing"}).status, 404);
+}
+
+TEST_F(AVentedBox, TheStudyAsFoundStaysAndOnlyTheNewestThatWereTried) {
+  const std::string found = study_of(R"({"vents":[]})");
+  const auto older = [](int i) { return "air-tried-before-" + std::to_string(i); };
+  for (int i = 0; i < tried_studies_kept; ++i) store_.readings.put({older(i), "TM-0412", "{}", {}, ""});
+  const std::string tried = study_of(R"({"vents":[{"id":"V2","plugged":0.9}]})");
+  EXPECT_EQ(air()["study"], found);
+  EXPECT_EQ(ask({.target = "/api/air-studies/" + tried}).status, 200);
+  EXPECT_EQ(ask({.target = "/api/air-studies/" + older(0)}).status, 404) << "it was the oldest";
+  EXPECT_EQ(ask({.target = "/api/air-studies/" + older(1)}).status, 200);
 }
 
 TEST_F(AVentedBox, AStudyIsCancelledAndLeavesNothingBehind) {

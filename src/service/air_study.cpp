@@ -17,6 +17,9 @@ using nlohmann::json;
 
 constexpr std::size_t shown_cells = 500'000;  // 2 MB for a viewer
 constexpr std::size_t most_checks = 500;      // of a vent, the newest
+constexpr const char* study_ids_begin = "air-";
+// Raised when a study says more, so that one kept by an older program is not taken for today's.
+constexpr int study_form = 2;
 
 std::vector<VentCheck> checks_of(const std::string& vent, const std::string& box, Store& store) {
   std::vector<VentCheck> checks;
@@ -52,6 +55,7 @@ json without_frame(json answer) {
 
 std::string AirInputs::study_id() const {
   json all{{"version", BOXFETTLE_VERSION},
+           {"form", study_form},
            {"box_file", registered.box_file->hex()},
            {"design", registered.design->hex()}};
   const CoreBox studied = with_plugged(box, tried);
@@ -59,7 +63,7 @@ std::string AirInputs::study_id() const {
   for (const auto& [id, vent] : vents)
     if (vent.rate) all["rate"][id] = {vent.rate->per_hour, vent.rate->origin};
   for (const GapReading& reading : box.gap_readings) all["clamped_mm"].push_back(reading.clamped_mm);
-  return "air-" + content_hash(all.dump()).hex();
+  return study_ids_begin + content_hash(all.dump()).hex();
 }
 
 std::optional<AirInputs> air_inputs(const BoxState& state, Store& store) {
@@ -132,6 +136,7 @@ StoredReading do_air_study(const AirInputs& inputs, const StoredFiles& files,
   const FeelerOpening opening = feeler_opening(box);
   VentingSettings settings;
   settings.opening_mm = opening.opening_mm;
+  settings.lines = lines_of(box);
   settings.picture_cells = shown_cells;
   settings.progress = [&](double share, std::string_view step) { return progress(0.05 + 0.9 * share, step); };
   settings.plugging = [&](const std::string& vent) { return inputs.vents.at(vent).rate; };
@@ -141,12 +146,19 @@ StoredReading do_air_study(const AirInputs& inputs, const StoredFiles& files,
   told(0.96, "filling the box with air");
   BlowSettings blowing;
   blowing.opening_mm = opening.opening_mm;
+  blowing.lines = settings.lines;
   const BlowStudy blow = study_blowing(design.mesh_mm, box, blowing);
   json answer{{"id", inputs.study_id()},
               {"tried", inputs.tried},
               {"gas", without_frame(vents_json(study, {}))},
               {"blow", without_frame(blow_json(blow, {}))}};
   return {inputs.study_id(), box.id, answer.dump(), cavity_blob(design.mesh_mm, *study.picture), {}};
+}
+
+void keep_air_study(const StoredReading& study, AirInputs inputs, StoredReadings& kept) {
+  kept.put(study);
+  inputs.tried.clear();
+  kept.keep_newest(study.box, study_ids_begin, tried_studies_kept, inputs.study_id());
 }
 
 }  // namespace boxfettle

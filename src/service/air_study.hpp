@@ -17,6 +17,9 @@
 namespace boxfettle {
 
 inline constexpr const char* air_study_job = "air-study";
+// Of what was tried on a box so many studies stay, beside that of the box as found: a slider makes many, each
+// of a few megabytes, and whoever wants an older one asks again.
+inline constexpr int tried_studies_kept = 20;
 
 // Everything a study of one box rests on.
 struct AirInputs {
@@ -48,6 +51,9 @@ nlohmann::json air_page_json(const AirInputs& inputs, const std::optional<std::s
 // What is kept stands beside the scan readings: the study's JSON, and the cavity in place of a surface.
 StoredReading do_air_study(const AirInputs& inputs, const StoredFiles& files,
                            const std::function<bool(double, std::string_view)>& progress);
+
+// Keeps a finished study, and lets go of the oldest that were tried.
+void keep_air_study(const StoredReading& study, AirInputs inputs, StoredReadings& kept);
 
 class Router;
 struct ServiceDesk;

@@ -156,7 +156,7 @@ void Worker::finish_air_study(const Job& job, const BoxState& box) {
   const StoredReading study = do_air_study(
       *inputs, store_.files, [&](double share, std::string_view step) { return keep_on(job, share, step); });
   if (!is_still_ours(job)) throw VentingCancelled{};
-  store_.readings.put(study);
+  keep_air_study(study, *inputs, store_.readings);
   store_.jobs.finish(job.id, settings_.name, study.id);
   publish(job.id);
 }

@@ -80,6 +80,20 @@ TEST(Store, AReadingIsKeptAsItIs) {
   EXPECT_EQ(store.readings.surface("r1"), SqlBlob{});
 }
 
+TEST(Store, OfABoxsStudiesTheNewestStayAndTheOneNamed) {
+  const ScratchDir dir;
+  Store store(dir.path(), quick);
+  const auto put = [&](const char* id, const char* box) { store.readings.put({id, box, "{}", {}, ""}); };
+  put("a-scan", "TM-0412");
+  put("air-of-another-box", "TM-0500");
+  for (const char* id : {"air-found", "air-z", "air-b", "air-c", "air-a"}) put(id, "TM-0412");
+  put("air-z", "TM-0412");  // written again, it is the newest
+  store.readings.keep_newest("TM-0412", "air-", 2, "air-found");
+  for (const char* id : {"a-scan", "air-of-another-box", "air-found", "air-a", "air-z"})
+    EXPECT_TRUE(store.readings.json(id)) << id;
+  for (const char* id : {"air-b", "air-c"}) EXPECT_FALSE(store.readings.json(id)) << id;
+}
+
 TEST(Store, AFileIsKeptOnceUnderItsContent) {
   const ScratchDir dir;
   Store store(dir.path(), quick);

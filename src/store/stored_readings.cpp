@@ -17,6 +17,16 @@ void StoredReadings::put(const StoredReading& reading) {
       {reading.id, reading.box, reading.json, reading.surface, reading.section});
 }
 
+// A row written again takes a new rowid, the highest: their order is the order of writing.
+void StoredReadings::keep_newest(std::string_view box, std::string_view id_begins, std::int64_t count,
+                                 std::string_view besides) {
+  static constexpr const char* asked = " box = ?1 AND id >= ?2 AND id < ?2 || char(1114111) AND id <> ?3 ";
+  database_.access().run(std::string("DELETE FROM readings WHERE") + asked +
+                             "AND id NOT IN (SELECT id FROM readings WHERE" + asked +
+                             "ORDER BY rowid DESC LIMIT ?4)",
+                         {std::string(box), std::string(id_begins), std::string(besides), count});
+}
+
 std::optional<std::string> StoredReadings::json(std::string_view id) {
   const auto found = column_of(database_, "json", id);
   return found ? std::optional(as_text(*found)) : std::nullopt;
