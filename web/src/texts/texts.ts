@@ -33,6 +33,8 @@ export const plusMinus = (u95: number | undefined, digits = digitsFor(u95)): str
   `±\u00a0${number(u95 === undefined ? u95 : Math.max(u95, 10 ** -digits), digits)}`;
 export const percent = (share: number | undefined): string =>
   share === undefined ? TOLD_NOTHING : `${number(100 * share, share > 0 && share < 0.01 ? 1 : 0)}\u00a0%`;
+// With a digit more below a tenth: for shares that are held against a limit of a few per cent.
+export const finePercent = (value: number): string => `${number(100 * value, value < 0.1 && value > 0 ? 1 : 0)}\u00a0%`;
 
 const clock = new Intl.DateTimeFormat(locale, { hour: '2-digit', minute: '2-digit', hourCycle: 'h23' });
 const weekday = new Intl.DateTimeFormat(locale, { weekday: 'short', day: 'numeric', month: 'short' });
