@@ -24,7 +24,10 @@ test('a box page leads to its air and gas, with the figures and cautions that th
     const is = await page.locator('section[aria-labelledby=is]').innerText();
     assert.ok(is.includes(gas.what_it_is) && is.includes(blow.what_it_is));
     const lines = await page.locator('section[aria-labelledby=lines]').innerText();
-    for (const line of Object.values(gas.lines)) assert.ok(lines.includes(line.origin), line.origin);
+    for (const line of [...Object.values(gas.lines), ...Object.values(blow.lines)]) assert.ok(lines.includes(line.origin), line.origin);
+    assert.equal(await page.locator('section[aria-labelledby=lines] dt').count(), 7);
+    const matters = gas.vents.reduce((most, one) => (one.sensitivity > most.sensitivity ? one : most));
+    assert.ok((await page.locator('section[aria-labelledby=vents] .vent').first().innerText()).startsWith(`${matters.id} plugged`));
     const places = gas.one_more_vent.filter((one) => (one.saves_share ?? 0) > 0);
     assert.equal(await page.locator('section[aria-labelledby=places] li').count(), places.length);
   }));
