@@ -45,10 +45,16 @@ Lists by_smallest_vertex(const TriangleMesh& mesh, const std::vector<Flaw>& flaw
   return lists;
 }
 
+// A triangle among those with the same smallest vertex: its other two as one number, in their order.
 struct Known {
-  Triangle turned;
+  std::uint64_t others;
   std::uint32_t number;
 };
+
+std::uint64_t others(const Triangle& t) {
+  const Triangle turned = smallest_first(t);
+  return std::uint64_t{turned[1]} << 32 | turned[2];
+}
 
 // All but the first of each kind. A few are held against one another; a fan of many is sorted, so that no
 // file makes this slow.
@@ -57,14 +63,14 @@ void mark_repeats(std::vector<Known>& known, std::vector<Flaw>& flaw) {
   if (known.size() <= few) {
     for (std::size_t i = 0; i < known.size(); ++i)  // the earlier triangles stand behind
       for (std::size_t j = i + 1; j < known.size(); ++j)
-        if (known[i].turned == known[j].turned) flaw[known[i].number] = Flaw::duplicate;
+        if (known[i].others == known[j].others) flaw[known[i].number] = Flaw::duplicate;
     return;
   }
   std::sort(known.begin(), known.end(), [](const Known& a, const Known& b) {
-    return a.turned != b.turned ? a.turned < b.turned : a.number < b.number;
+    return a.others != b.others ? a.others < b.others : a.number < b.number;
   });
   for (std::size_t i = 1; i < known.size(); ++i)
-    if (known[i].turned == known[i - 1].turned) flaw[known[i].number] = Flaw::duplicate;
+    if (known[i].others == known[i - 1].others) flaw[known[i].number] = Flaw::duplicate;
 }
 
 void find_repeats(const TriangleMesh& mesh, std::vector<Flaw>& flaw) {
@@ -74,7 +80,7 @@ void find_repeats(const TriangleMesh& mesh, std::vector<Flaw>& flaw) {
     for (std::size_t v = range.begin(); v < range.end(); ++v) {
       known.clear();
       for (std::uint32_t t = lists.last[v]; t != none; t = lists.previous[t])
-        known.push_back({smallest_first(mesh.triangles[t]), t});
+        known.push_back({others(mesh.triangles[t]), t});
       if (known.size() > 1) mark_repeats(known, flaw);
     }
   });
@@ -105,15 +111,15 @@ MeshFlaws drop_flawed_triangles(TriangleMesh& mesh) {
     if (doubled_area_vector(mesh, t).isZero(0)) flaw[t] = Flaw::zero_area;
   });
   find_repeats(mesh, flaw);
-  MeshFlaws flaws;
+  const auto count = [&](Flaw kind) {
+    return static_cast<std::size_t>(std::count(flaw.begin(), flaw.end(), kind));
+  };
+  const MeshFlaws flaws{count(Flaw::zero_area), count(Flaw::duplicate)};
+  if (flaws.zero_area + flaws.duplicate == 0) return flaws;
   std::size_t kept = 0;
-  for (std::size_t t = 0; t < triangles.size(); ++t) {
-    flaws.zero_area += flaw[t] == Flaw::zero_area;
-    flaws.duplicate += flaw[t] == Flaw::duplicate;
+  for (std::size_t t = 0; t < triangles.size(); ++t)
     if (flaw[t] == Flaw::none) triangles[kept++] = triangles[t];
-  }
   triangles.resize(kept);
-  drop_unused_vertices(mesh);
   return flaws;
 }
 

@@ -6,9 +6,12 @@
 
 namespace boxfettle {
 
-// Drops triangles without area and repeats of a triangle (same vertices, same way round), then vertices that
-// no triangle uses: a stray one would stretch the bounds. What is left keeps its order.
+// Drops triangles without area and repeats of a triangle (same vertices, same way round). What is left keeps
+// its order.
 MeshFlaws drop_flawed_triangles(TriangleMesh& mesh);
+
+// Drops vertices that no triangle uses, those of dropped triangles among them: a stray one would stretch the
+// bounds.
 void drop_unused_vertices(TriangleMesh& mesh);
 
 }  // namespace boxfettle

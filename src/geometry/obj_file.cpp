@@ -95,6 +95,7 @@ class ObjLines {
 
   SurfaceFile as_mesh() {
     const MeshFlaws flaws = drop_flawed_triangles(mesh_);
+    drop_unused_vertices(mesh_);
     if (mesh_.triangles.empty())
       throw InputError(file_, "", "holds no triangle with any area", "export the surface again");
     return {"OBJ", std::move(mesh_), flaws};

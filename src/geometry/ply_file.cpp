@@ -63,6 +63,7 @@ class PlyReader {
     const std::string kind = header_.format == PlyFormat::ascii ? "ASCII PLY" : "binary PLY";
     if (!as_mesh_) return {kind, points_.take(), {}};
     const MeshFlaws flaws = drop_flawed_triangles(mesh_);
+    drop_unused_vertices(mesh_);
     if (mesh_.triangles.empty())
       throw InputError(file_, "", "holds no triangle with any area", "export the surface again");
     return {kind, std::move(mesh_), flaws};

@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <cctype>
+#include <cmath>
 #include <cstring>
 #include <limits>
 
@@ -59,6 +60,15 @@ bool is_place(const Corner& corner) {
   return is_coordinate(corner[0]) && is_coordinate(corner[1]) && is_coordinate(corner[2]);
 }
 
+// All nine looked at, since hardly any is bad: without a branch after each, they are looked at together.
+bool are_places(const std::array<Corner, 3>& corners) {
+  constexpr auto largest = static_cast<float>(largest_coordinate);
+  bool all = true;
+  for (const Corner& corner : corners)
+    for (const float value : corner) all &= std::abs(value) <= largest;  // false for NaN
+  return all;
+}
+
 void refuse_triangle(const std::array<Corner, 3>& corners, std::size_t triangle, const std::string& file) {
   const std::string place = "triangle " + std::to_string(triangle + 1) + " at byte " +
                             std::to_string(first_triangle + triangle * triangle_size);
@@ -88,7 +98,7 @@ void weld(Stretch& stretch, std::span<const std::byte> bytes, std::vector<Triang
     const std::size_t size = std::min(batch, stretch.end - first);
     for (std::size_t t = 0; t < size; ++t) {
       corners[t] = corners_of(bytes, first + t);
-      if (is_place(corners[t][0]) && is_place(corners[t][1]) && is_place(corners[t][2])) continue;
+      if (are_places(corners[t])) continue;
       stretch.bad = first + t;
       return;
     }
@@ -96,22 +106,62 @@ void weld(Stretch& stretch, std::span<const std::byte> bytes, std::vector<Triang
   }
 }
 
-// The later stretch's vertices numbered on from the first's. Each is met in the order in which the file first
-// tells it, so the numbers are those of one stretch welded from end to end.
-void append(Stretch& first, Stretch& later, std::vector<Triangle>& triangles) {
-  const std::vector<Eigen::Vector3d>& vertices = later.welder.vertices();
-  std::vector<std::uint32_t> number(vertices.size());
-  std::array<Corner, CornerWelder<float>::batch> corners;
-  for (std::size_t at = 0; at < vertices.size(); at += corners.size()) {
-    const std::size_t size = std::min(corners.size(), vertices.size() - at);
-    for (std::size_t i = 0; i < size; ++i)
-      Eigen::Map<Eigen::Vector3f>(corners[i].data()) = vertices[at + i].cast<float>();  // as the file has it
-    first.welder.weld({corners.data(), size}, &number[at]);
-  }
-  tbb::parallel_for(tbb::blocked_range<std::size_t>(later.first, later.end, 16384), [&](const auto& range) {
-    for (std::size_t t = range.begin(); t < range.end(); ++t)
-      for (std::uint32_t& corner : triangles[t]) corner = number[corner];
+// For each vertex of a stretch: which stretch of the file met it first, and its number there.
+struct FirstMet {
+  std::uint32_t stretch, number;
+};
+
+std::vector<FirstMet> first_met(const std::vector<Stretch>& stretches, std::size_t which) {
+  using Welder = CornerWelder<float>;
+  const std::span<const Eigen::Vector3d> vertices = stretches[which].welder.vertices();
+  std::vector<FirstMet> met(vertices.size());
+  tbb::parallel_for(tbb::blocked_range<std::size_t>(0, vertices.size(), 8192), [&](const auto& range) {
+    std::array<std::uint32_t, Welder::batch> number;
+    for (std::size_t at = range.begin(); at < range.end(); at += number.size()) {
+      const std::size_t size = std::min(number.size(), range.end() - at);
+      for (std::size_t i = 0; i < size; ++i)
+        met[at + i] = {static_cast<std::uint32_t>(which), static_cast<std::uint32_t>(at + i)};
+      for (std::size_t earlier = which; earlier-- > 0;) {
+        stretches[earlier].welder.find(vertices.subspan(at, size), number.data());
+        for (std::size_t i = 0; i < size; ++i)
+          if (number[i] != Welder::unknown) met[at + i] = {static_cast<std::uint32_t>(earlier), number[i]};
+      }
+    }
   });
+  return met;
+}
+
+void renumber(const Stretch& stretch, const std::vector<std::uint32_t>& number,
+              std::vector<Triangle>& triangles) {
+  tbb::parallel_for(tbb::blocked_range<std::size_t>(stretch.first, stretch.end, 16384),
+                    [&](const auto& range) {
+                      for (std::size_t t = range.begin(); t < range.end(); ++t)
+                        for (std::uint32_t& corner : triangles[t]) corner = number[corner];
+                    });
+}
+
+// The stretches' vertices as one: a vertex counts where the file first tells it, so the numbers are those of
+// one stretch welded from end to end.
+std::vector<Eigen::Vector3d> joined(std::vector<Stretch>& stretches, std::vector<Triangle>& triangles) {
+  std::vector<std::vector<FirstMet>> met(stretches.size());
+  for (std::size_t s = 1; s < stretches.size(); ++s) met[s] = first_met(stretches, s);
+  std::vector<Eigen::Vector3d> vertices = stretches[0].welder.take_vertices();
+  std::vector<std::vector<std::uint32_t>> number(stretches.size());
+  for (std::size_t s = 1; s < stretches.size(); ++s) {
+    const std::vector<Eigen::Vector3d>& own = stretches[s].welder.vertices();
+    number[s].resize(own.size());
+    for (std::size_t v = 0; v < own.size(); ++v) {
+      const FirstMet& first = met[s][v];
+      if (first.stretch < s) {
+        number[s][v] = first.stretch == 0 ? first.number : number[first.stretch][first.number];
+      } else {
+        number[s][v] = static_cast<std::uint32_t>(vertices.size());
+        vertices.push_back(own[v]);
+      }
+    }
+    renumber(stretches[s], number[s], triangles);
+  }
+  return vertices;
 }
 
 // As many stretches as threads, but none too short to be worth one: what comes out is the same for any
@@ -123,7 +173,7 @@ std::vector<Stretch> stretches(std::size_t count) {
   std::vector<Stretch> all;
   for (std::size_t p = 0; p < parts; ++p) {
     const std::size_t first = count * p / parts, end = count * (p + 1) / parts;
-    all.push_back({first, end, CornerWelder<float>(3 * (p == 0 ? count : end - first))});
+    all.push_back({first, end, CornerWelder<float>(3 * (end - first), p == 0 ? 3 * count : 0)});
   }
   return all;
 }
@@ -136,14 +186,15 @@ TriangleMesh welded(std::span<const std::byte> bytes, const std::string& file) {
                     [&](std::size_t p) { weld(parts[p], bytes, mesh.triangles); });
   for (const Stretch& part : parts)
     if (part.bad < part.end) refuse_triangle(corners_of(bytes, part.bad), part.bad, file);
-  for (std::size_t p = 1; p < parts.size(); ++p) append(parts[0], parts[p], mesh.triangles);
-  mesh.vertices = parts[0].welder.take_vertices();
+  mesh.vertices = parts.size() == 1 ? parts[0].welder.take_vertices() : joined(parts, mesh.triangles);
   return mesh;
 }
 
 SurfaceFile finished(std::string kind, TriangleMesh mesh, const std::string& file) {
   if (mesh.triangles.empty()) throw InputError(file, "", "holds no triangle", "export the surface again");
   const MeshFlaws flaws = drop_flawed_triangles(mesh);
+  // Welding makes no vertex but a triangle's own.
+  if (flaws.zero_area + flaws.duplicate > 0) drop_unused_vertices(mesh);
   if (mesh.triangles.empty())
     throw InputError(file, "", "holds no triangle with any area", "export the surface again");
   return {std::move(kind), std::move(mesh), flaws};
