@@ -234,7 +234,7 @@ struct Judged {
     const Support s = support(design, sample, best, found.reach_mm);
     if (s.share <= share) return;
     share = s.share;
-    pose = {best, found.ambiguous, {}, found.reach_mm, s.cavity_fitting, {}};
+    pose = {best, found.ambiguous, found.settled, {}, found.reach_mm, s.cavity_fitting, {}};
     for (std::size_t i = 1; found.ambiguous && i < found.candidates.size(); ++i)
       pose.alternatives.push_back(found.candidates[i].design_from_scan);
   }
@@ -242,7 +242,8 @@ struct Judged {
 
 }  // namespace
 
-HalfPose find_half_pose(const HalfDesign& design, const PointCloud& cloud) {
+HalfPose find_half_pose(const HalfDesign& design, const PointCloud& cloud,
+                        const std::optional<RigidPose>& rough) {
   Judged best;
   const PointCloud sample = fair_sample(cloud, judged_points);
   const std::vector<Side> sides = voted_sides(design, cloud);
@@ -251,9 +252,9 @@ HalfPose find_half_pose(const HalfDesign& design, const PointCloud& cloud) {
     for (const Side& side : sides) {
       const PointCloud under = under_face(sample, side.scan, design.deepest_mm());
       if (under.size() < fewest_under) continue;
-      best.offer(
-          by_pairs ? search_pose(design.cavity(), under) : best_of(design.cavity(), under, side.starts),
-          design, sample);
+      best.offer(by_pairs ? search_pose(design.cavity(), under, rough)
+                          : best_of(design.cavity(), under, side.starts, rough),
+                 design, sample);
       if (best.pose.cavity_fitting > beyond_doubt) return best.pose;
     }
   if (best.share < 0)

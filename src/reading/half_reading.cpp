@@ -181,7 +181,7 @@ std::vector<std::string> doubts(const ScanReading& reading, const HalfPose& pose
   if (pose.ambiguous)
     why.emplace_back(
         "The half fits the design in more than one way; which one is true cannot be told from the scan "
-        "alone.");
+        "alone. Three datum targets or a scan pose in the box file, of this half's scan, settle it.");
   if (reading.deviation.coverage_fraction < fewest_seen)
     why.push_back(printed("Only %.0f %% of the cavity was seen.", 100 * reading.deviation.coverage_fraction));
   if (!fit.converged) why.emplace_back("The cavity could not be laid on the design steadily.");
@@ -249,7 +249,7 @@ ScanReading read_half(const TriangleMesh& design_mesh, const std::variant<Triang
   reading.notes = design.notes();
   reading.notes.insert(reading.notes.end(), points.notes.begin(), points.notes.end());
   steps.reached(0.2, "finding how the half lies");
-  const HalfPose pose = find_half_pose(design, points.cloud);
+  const HalfPose pose = find_half_pose(design, points.cloud, box.rough_design_from_scan);
   if (!pose.why_not.empty()) {
     reading.notes.push_back(pose.why_not);
     reading.surface = design.cavity().mesh();
@@ -258,6 +258,10 @@ ScanReading read_half(const TriangleMesh& design_mesh, const std::variant<Triang
     turn_to_scanner(reading.surface);
     return reading;
   }
+  if (pose.settled)
+    reading.notes.emplace_back(
+        "The half fits the design in more than one way; the box file's scan pose or datum targets say which "
+        "one is meant.");
   reading.pose_ambiguous = pose.ambiguous;
   reading.alternatives = pose.alternatives;
 

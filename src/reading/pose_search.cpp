@@ -118,9 +118,11 @@ double apart(const RigidPose& a, const RigidPose& b, const Bounds& design) {
          rotation_vector(move.rotation).norm();
 }
 
-// Of the poses that fit as well as the best, the one `rough` means, if it means one clearly.
+// Of the poses that fit as well as the best, the one `rough` means, if it means one clearly. A rough pose of
+// another scan's frame means none: of all turns, (a - sin a) / pi lie within a of a given one (Haar measure),
+// so that it falls as near as this to one of four poses in less than one case in a hundred.
 void settle(PoseSearch& search, const RigidPose& rough, const Bounds& design) {
-  constexpr double clearly = 2;
+  constexpr double clearly = 2, near = 0.35;  // 20 degrees, or a third of the part's size
   std::vector<PoseCandidate>& all = search.candidates;
   const double fits_like_best = all.front().misfit_mm + search.doubt_mm;
   const auto alike = std::partition_point(
@@ -128,8 +130,8 @@ void settle(PoseSearch& search, const RigidPose& rough, const Bounds& design) {
   std::stable_sort(all.begin(), alike, [&](const PoseCandidate& a, const PoseCandidate& b) {
     return apart(a.design_from_scan, rough, design) < apart(b.design_from_scan, rough, design);
   });
-  search.settled =
-      clearly * apart(all[0].design_from_scan, rough, design) < apart(all[1].design_from_scan, rough, design);
+  const double off = apart(all[0].design_from_scan, rough, design);
+  search.settled = off < near && clearly * off < apart(all[1].design_from_scan, rough, design);
   if (search.settled) search.ambiguous = false;
 }
 
@@ -147,14 +149,12 @@ PoseSearch search_pose(const DesignSurface& design, const PointCloud& cloud,
   if (on_scan.size() >= 8)
     for (const VotedPose& voted : vote_poses(on_design, on_scan, spacing_mm, 60))
       starts.push_back(voted.design_from_scan);
-  if (rough) starts.push_back(*rough);
-  PoseSearch search = best_of(design, cloud, starts);
-  if (search.ambiguous && rough) settle(search, *rough, design.bounds());
-  return search;
+  return best_of(design, cloud, std::move(starts), rough);
 }
 
-PoseSearch best_of(const DesignSurface& design, const PointCloud& cloud,
-                   const std::vector<RigidPose>& starts) {
+PoseSearch best_of(const DesignSurface& design, const PointCloud& cloud, std::vector<RigidPose> starts,
+                   const std::optional<RigidPose>& rough) {
+  if (rough) starts.push_back(*rough);
   const double spacing_mm = std::sqrt(design.area_mm2() / design_points_wanted);
   const PointCloud few = fair_sample(cloud, 300), some = fair_sample(cloud, 1200),
                    many = fair_sample(cloud, 6000);
@@ -191,6 +191,7 @@ PoseSearch best_of(const DesignSurface& design, const PointCloud& cloud,
     search.doubt_mm = 4 * std::hypot(best.misfit_sd_mm, next.misfit_sd_mm);
     search.ambiguous = next.misfit_mm - best.misfit_mm < search.doubt_mm;
   }
+  if (search.ambiguous && rough) settle(search, *rough, design.bounds());
   return search;
 }
 

@@ -30,14 +30,15 @@ struct PoseSearch {
   double doubt_mm = 0;  // misfits nearer together than this cannot be told apart
 };
 
-// `cloud` in mm. `rough`, where given, is tried as well, and chooses among poses that fit alike. Throws
-// InputError("scan", ...) with fewer than 100 usable points.
+// `cloud` in mm. `rough`, where given, is tried as well, and chooses among poses that fit alike if it lies
+// near one of them: it may have been told for scans in another frame. Throws InputError("scan", ...) with
+// fewer than 100 usable points.
 PoseSearch search_pose(const DesignSurface& design, const PointCloud& cloud,
                        const std::optional<RigidPose>& rough = std::nullopt);
 
-// The same from starts that were found otherwise (at least one): each fitted and judged in rounds, worse ones
-// dropped.
-PoseSearch best_of(const DesignSurface& design, const PointCloud& cloud,
-                   const std::vector<RigidPose>& starts);
+// The same from starts that were found otherwise (`rough` or at least one): each fitted and judged in rounds,
+// worse ones dropped.
+PoseSearch best_of(const DesignSurface& design, const PointCloud& cloud, std::vector<RigidPose> starts,
+                   const std::optional<RigidPose>& rough = std::nullopt);
 
 }  // namespace boxfettle
