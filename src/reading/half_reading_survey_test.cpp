@@ -4,8 +4,11 @@
 #include <cmath>
 #include <iostream>
 #include <numbers>
+#include <sstream>
 
+#include "corebox/box_file.hpp"
 #include "demo/invented_cores.hpp"
+#include "demo/plain_solids.hpp"
 #include "demo/synthetic_half.hpp"
 #include "input/input_error.hpp"
 #include "reading/flatness.hpp"
@@ -45,18 +48,23 @@ const Finding* find(const ScanReading& reading, FindingKind kind) {
   return nullptr;
 }
 
-// The flatness of the face as made, without its outermost few mm as the reading leaves them out.
+// The flatness of the face as made, without its border as the reading leaves it out: between a fifth of a
+// square and a square and a fifth, as the grid happens to fall on the block, of squares of some 6 mm. The
+// middle of that is taken.
 struct TrueForm {
   double least_squares_mm, minimum_zone_mm, offset_mm;
   Vector2d tilt_deg;
 };
 TrueForm true_form(const demo::ToolHalf& tool, const Vector2d& centroid) {
-  constexpr double edge_mm = 8,
-                   step_mm = 4;  // the reading leaves out a square of some 5 mm and a part of one
+  constexpr double edge_mm = 4, step_mm = 2;
+  const Vector2d low = tool.low_mm.array() + edge_mm, size = (tool.high_mm - low).array() - edge_mm;
+  const Eigen::Array2i steps = (size / step_mm).array().ceil().cast<int>();
   std::vector<FacePoint> face;
-  for (double x = tool.low_mm.x() + edge_mm; x <= tool.high_mm.x() - edge_mm; x += step_mm)
-    for (double y = tool.low_mm.y() + edge_mm; y <= tool.high_mm.y() - edge_mm; y += step_mm)
-      if (tool.on_face({x, y})) face.push_back({{x, y}, tool.face_form_mm({x, y})});
+  for (int i = 0; i <= steps.x(); ++i)
+    for (int j = 0; j <= steps.y(); ++j) {
+      const Vector2d at = low + Vector2d(i * size.x() / steps.x(), j * size.y() / steps.y());
+      if (tool.on_face(at)) face.push_back({at, tool.face_form_mm(at)});
+    }
   const SlopedPlane plane = least_squares_plane(face);
   const double up = tool.half == Half::lower ? degrees : -degrees;  // a bow over an uneven outline leans, too
   return {peak_to_valley_mm(face, plane), minimum_zone(face).width_mm, plane.at(centroid),
@@ -255,6 +263,51 @@ TEST(HalfReading, WithAThirdOfTheScanMissingStillTellsTheRestAndSaysSo) {
   EXPECT_LT(reading.deviation.coverage_fraction, 0.95);
   EXPECT_NE(find(reading, FindingKind::unseen), nullptr);
   EXPECT_NEAR(reading.parting_face->offset_mm, faulty.faults.face_offset_mm, 0.05);  // and what the warp adds
+}
+
+// Three marks picked in a scan, with an error of some tenths of a millimetre, as a box file tells them.
+CoreBox block_box(const RigidPose* scan_from_design) {
+  std::ostringstream file;
+  file << "[box]\nid = \"TM-1\"\n[parting]\npoint_mm = [60, 35, 20]\nnormal = [0, 0, 1]\n"
+       << "[[dowel]]\nid = \"D1\"\nat_mm = [-75, 0]\npin_mm = 12.0\nbush_mm = 12.05\n"
+       << "[[dowel]]\nid = \"D2\"\nat_mm = [75, 0]\npin_mm = 12.0\nbush_mm = 12.05\n";
+  int number = 0;
+  for (const Eigen::Vector3d& at : {Eigen::Vector3d(10, 5, 20), {110, 8, 20}, {20, 65, 20}}) {
+    if (scan_from_design == nullptr) break;
+    const Eigen::Vector3d picked = *scan_from_design * at + Eigen::Vector3d(0.3, -0.4, 0.2);
+    file << "[[datum_target]]\nid = \"T" << ++number << "\"\nat_mm = [" << at.x() << ", " << at.y() << ", "
+         << at.z() << "]\nscan_mm = [" << picked.x() << ", " << picked.y() << ", " << picked.z() << "]\n";
+  }
+  return parse_box_file(file.str(), "box.toml");
+}
+
+// The half of a plain block lies as before when it is turned half round about the parting normal.
+TEST(HalfReading, OfASymmetricHalfCannotTellUntilDatumTargetsSettleIt) {
+  const TriangleMesh design = demo::block({120, 70, 40});
+  const CoreBox plain = block_box(nullptr);
+  const demo::HalfFaults none;
+  for (const Half half : {Half::lower, Half::upper}) {
+    SCOPED_TRACE(name(half));
+    const demo::ToolHalf tool(design, plain, half, none);
+    const demo::SyntheticScan scan = demo::scan_half(tool, scanner(91, 80000));
+    const ScanReading unsettled = read_half(design, scan.points, half, plain);
+    EXPECT_TRUE(unsettled.pose_ambiguous);
+    EXPECT_EQ(unsettled.verdict, ScanVerdict::cannot_tell);
+
+    const RigidPose truth = scan.scan_from_design.inverse();
+    const RigidPose half_round = small_motion({0, 0, std::numbers::pi}, {0, 0, 0}, {60, 35, 20});
+    for (const RigidPose& meant : {truth, half_round * truth}) {
+      const RigidPose scan_from_design = meant.inverse();
+      const ScanReading settled = read_half(design, scan.points, half, block_box(&scan_from_design));
+      EXPECT_FALSE(settled.pose_ambiguous);
+      EXPECT_LT(rotation_vector(settled.design_from_scan.rotation * meant.rotation.transpose()).norm(), 0.01);
+      EXPECT_THAT(settled.notes, testing::Contains(HasSubstr("datum targets say which")));
+    }
+    // Marks of a scan in another frame, the core's perhaps, mean none of the half's poses.
+    const RigidPose elsewhere =
+        small_motion({1.1, -0.7, 0.4}, {300, 200, -100}, {0, 0, 0}) * scan.scan_from_design;
+    EXPECT_TRUE(read_half(design, scan.points, half, block_box(&elsewhere)).pose_ambiguous);
+  }
 }
 
 TEST(HalfReading, ThePartingPlaneOutsideTheCoreIsRefusedInWords) {

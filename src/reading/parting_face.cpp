@@ -247,12 +247,12 @@ MeasuredFace measured_face(const HalfDesign& design, std::span<const DowelZone> 
     off_form.push_back({p.at_mm, p.height_mm - form.at(p.at_mm)});
   }
   face.off_plane_mm = means_of_squares(cells, taken);
-  const SmoothedFace smoothed = smoothed_face(cells, sound, damaged, reading.noise_mm);
-  if (smoothed.all.size() < fewest_cells) {
+  const SmoothedFace smoothed(cells, sound, damaged);
+  if (smoothed.places().size() < fewest_cells) {
     face.reading.why_not = "Too little of the parting face is sound enough to measure its form.";
     return face;
   }
-  const Flatness flat = flatness(smoothed, reading.drift_mm);
+  const Flatness flat = flatness(smoothed, form, reading.drift_mm);
   PartingFaceReading& r = face.reading;
   r.told = true;
   r.flatness_ls_mm = flat.least_squares_mm;
