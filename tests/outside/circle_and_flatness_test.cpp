@@ -1,8 +1,10 @@
-// Circles and flatness of measured faces against published cases, closed forms and another library.
+// Circles, planes and flatness of measured faces against published cases, closed forms and another library.
 #include <CGAL/Exact_rational.h>
 #include <CGAL/Homogeneous.h>
+#include <CGAL/Simple_cartesian.h>
 #include <CGAL/Width_3.h>
 #include <CGAL/Width_default_traits_3.h>
+#include <CGAL/linear_least_squares_fitting_3.h>
 #include <gtest/gtest.h>
 
 #include <cmath>
@@ -75,6 +77,47 @@ TEST(CircleFit, ThroughThreePointsIsTheCircumscribedCircle) {
   const DowelFit fit = fit_dowel(points, start, plain_circle);
   EXPECT_NEAR((fit.shape.at_mm - Vector2d(2, 1.5)).norm(), 0, 1e-6);
   EXPECT_NEAR(fit.shape.radius_mm, 2.5, 1e-6);
+}
+
+// Closed form: over a grid that is the same left and right, near and far, the terms x y and x^2 less its mean
+// stand square to 1, x and y, so that they change nothing in the plane through them (normal equations).
+TEST(LeastSquaresPlane, OfASaddleAndABowOnAPlaneIsThatPlane) {
+  constexpr int reach = 10;
+  constexpr double step_mm = 15, mean_square = step_mm * step_mm * reach * (reach + 1) / 3.0;
+  std::vector<FacePoint> points;
+  for (int i = -reach; i <= reach; ++i)
+    for (int j = -reach; j <= reach; ++j) {
+      const double x = i * step_mm, y = j * step_mm;
+      points.push_back({Vector2d(x + 400, y - 250),
+                        0.31 + 2e-4 * x - 7e-4 * y + 3e-6 * x * y + 2e-6 * (x * x - mean_square)});
+    }
+  const SlopedPlane plane = least_squares_plane(points);
+  EXPECT_NEAR(plane.at({400, -250}), 0.31, 1e-12);
+  EXPECT_NEAR(plane.slope.x(), 2e-4, 1e-15);
+  EXPECT_NEAR(plane.slope.y(), -7e-4, 1e-15);
+}
+
+// CGAL's is of the distances square to the plane, ours of the heights: with a slope s they differ by a share
+// of s^2 of what the points scatter, here less than 1e-5 of 0.02 mm.
+TEST(LeastSquaresPlane, IsTheOneThatAnotherLibraryFits) {
+  using Kernel = CGAL::Simple_cartesian<double>;
+  std::mt19937 random(23);
+  std::uniform_real_distribution<double> even(-1, 1);
+  for (int face = 0; face < 12; ++face) {
+    const Vector2d slope(3e-3 * even(random), 3e-3 * even(random));
+    std::vector<FacePoint> points;
+    std::vector<Kernel::Point_3> places;
+    for (int i = 0; i < 500; ++i) {
+      const Vector2d at(200 * even(random), 150 * even(random));
+      points.push_back({at, slope.dot(at) + 0.02 * even(random)});
+      places.emplace_back(at.x(), at.y(), points.back().height_mm);
+    }
+    Kernel::Plane_3 theirs;
+    CGAL::linear_least_squares_fitting_3(places.begin(), places.end(), theirs, CGAL::Dimension_tag<0>());
+    const SlopedPlane ours = least_squares_plane(points);
+    for (const Vector2d& at : {Vector2d(0, 0), {200, 150}, {-200, 150}})
+      EXPECT_NEAR(ours.at(at), -(theirs.a() * at.x() + theirs.b() * at.y() + theirs.d()) / theirs.c(), 1e-6);
+  }
 }
 
 // CGAL computes the width of a point set in space exactly, over rational numbers.
