@@ -11,8 +11,10 @@ using Eigen::Vector2d;
 constexpr double points_per_cell = 10;  // wanted; the square's side follows
 constexpr double smallest_cell_mm = 1.5, largest_cell_mm = 8;
 constexpr double most_squares = 4e6;
-constexpr double off_dowel_mm = 2.5;  // a chamfer, and a dowel that stands off its place
-constexpr double seen_share = 0.2;    // of the points a square's area should have
+constexpr double off_dowel_mm = 2.5;   // a chamfer, and a dowel that stands off its place
+constexpr double seen_share = 0.2;     // of the points a square's area should have
+constexpr double spread_share = 0.05;  // of a square's side, across the line its points lie nearest to; all
+                                       // of it has 0.29
 
 double turn(const Vector2d& a, const Vector2d& b, const Vector2d& c) {
   return (b - a).x() * (c - a).y() - (b - a).y() * (c - a).x();
@@ -41,6 +43,25 @@ bool within(const std::vector<Vector2d>& hull, const Vector2d& p) {
     if (turn(hull[i], hull[(i + 1) % hull.size()], p) < 0) return false;
   return true;
 }
+
+// Sums over the points of one square, enough for how they spread.
+struct Spread {
+  std::uint32_t count = 0;
+  Vector2d sum = Vector2d::Zero();
+  Eigen::Matrix2d squares = Eigen::Matrix2d::Zero();
+
+  void add(const Vector2d& from_centre) {
+    ++count;
+    sum += from_centre;
+    squares += from_centre * from_centre.transpose();
+  }
+  // Standard deviation in the direction in which they spread least.
+  double least() const {
+    const Eigen::Matrix2d about = squares / count - sum / count * (sum / count).transpose();
+    const double half = 0.5 * about.trace();
+    return std::sqrt(std::max(half - std::sqrt(std::max(half * half - about.determinant(), 0.0)), 0.0));
+  }
+};
 
 }  // namespace
 
@@ -73,19 +94,20 @@ FaceCells::FaceCells(const HalfDesign& design, std::span<const DowelZone> dowels
                      std::span<const FacePoint> points) {
   if (points.size() < 100) return;
   lay_grid(points);
-  std::vector<std::uint32_t> count(columns_ * rows_, 0);
+  std::vector<Spread> spread(columns_ * rows_);
   for (const FacePoint& p : points)
-    if (holds(p.at_mm)) ++count[square_at(p.at_mm)];
+    if (holds(p.at_mm)) spread[square_at(p.at_mm)].add(p.at_mm - centre_mm(square_at(p.at_mm)));
   std::vector<std::uint32_t> filled;
-  for (const std::uint32_t n : count)
-    if (n > 0) filled.push_back(n);
+  for (const Spread& s : spread)
+    if (s.count > 0) filled.push_back(s.count);
   const auto middle = filled.begin() + static_cast<std::ptrdiff_t>(filled.size() / 2);
   std::nth_element(filled.begin(), middle, filled.end());
   const double fewest = std::max(3.0, seen_share * *middle);
-  std::vector<bool> face(count.size());
-  seen_.resize(count.size());
-  for (std::size_t s = 0; s < count.size(); ++s) {
-    seen_[s] = count[s] >= fewest;
+  std::vector<bool> face(spread.size());
+  seen_.resize(spread.size());
+  for (std::size_t s = 0; s < spread.size(); ++s) {
+    // Points in a line are the block's side, which the grid happens to cut: no face goes on there.
+    seen_[s] = spread[s].count >= fewest && spread[s].least() > spread_share * side_mm_;
     face[s] = may_be_face(design, dowels, centre_mm(s));
   }
   tell_full(design, face);
