@@ -170,7 +170,7 @@ FaceSide face_side(const HalfDesign& design, std::span<const DowelZone> dowels, 
 
 // Why nothing better than 'cannot tell' may be said; empty when there is no such reason.
 std::vector<std::string> doubts(const ScanReading& reading, const HalfPose& pose, const PoseFit& fit) {
-  constexpr double fewest_fitting = 0.5, fewest_seen = 0.5;
+  constexpr double fewest_fitting = 0.8, fewest_seen = 0.5;
   std::vector<std::string> why;
   if (pose.cavity_fitting < fewest_fitting)
     why.push_back(
