@@ -7,6 +7,7 @@ import { TurnedScene } from '../reading/turned_scene';
 import { cutShader, pointShader, pointVertexShader, surfaceShader, vertexShader } from './air_shaders';
 import type { Cavity } from './cavity_blob';
 import { ageTable, fillTable, NEUTRAL, shareOfAge, TABLE, type LateScale } from './late_colours';
+import { isHidden } from './sight';
 
 export type CavityMap = 'age' | 'fill' | 'places';
 export type Axis = 'x' | 'y' | 'z';
@@ -33,10 +34,12 @@ export class AirScene extends TurnedScene {
   private readonly low = new Vector3();
   private readonly high = new Vector3();
   private cut: Cut = { axis: 'z', depth: 0 };
+  private cavity: Cavity;
 
   // Throws when the device cannot draw: no WebGL.
   constructor(canvas: HTMLCanvasElement, cavity: Cavity, scale: LateScale, spots: readonly Spot[], drawn: () => void) {
     super(canvas, cavity.positions, drawn);
+    this.cavity = cavity;
     this.common = {
       cells: { value: null }, ages: { value: rowTexture(ageTable(scale)) }, fills: { value: rowTexture(fillTable()) },
       low: { value: new Vector3() }, size: { value: new Vector3() }, cell: { value: 1 }, ageShare: { value: new Vector2() },
@@ -77,6 +80,7 @@ export class AirScene extends TurnedScene {
   }
   // Another state of the same box, on the same scale.
   showCavity(cavity: Cavity, scale: LateScale): void {
+    this.cavity = cavity;
     (this.common.cells!.value as Data3DTexture | null)?.dispose();
     const block = new Data3DTexture(cavity.codes as Uint8Array<ArrayBuffer>, ...cavity.cells);
     block.format = RGBAFormat;
@@ -120,6 +124,9 @@ export class AirScene extends TurnedScene {
   }
   isCutAway(point_mm: readonly number[]): boolean {
     return new Vector3(...(point_mm as [number, number, number])).dot(WAY[this.cut.axis]) > (this.common.cutAt!.value as number) + 1e-3;
+  }
+  isBehind(point_mm: readonly number[]): boolean {
+    return isHidden(this.cavity, point_mm, this.camera.position.toArray(), (place) => this.isCutAway(place));
   }
   override dispose(): void {
     for (const name of ['cells', 'ages', 'fills']) (this.common[name]!.value as DataTexture).dispose();

@@ -37,7 +37,7 @@ export const air = {
   last: 'last',
   little: 'little',
   most: 'most',
-  ventMarks: 'Circles are vents: the larger, the more gas passes. Dashed: near its plug limit. Cross: plugged past it.',
+  ventMarks: 'Circles are vents: the larger, the more gas passes. Dashed: near its plug limit. Cross: plugged past it. Faint or hollow: on the far side, or cut away.',
   vent: (id: string, share: string, state: string) => `Vent ${id}: ${share} of the gas, ${state}`,
   place: (n: number) => `Place ${n} for one more vent`,
   ventState: {
