@@ -38,14 +38,10 @@ class CornerWelder {
   using Place = std::array<Scalar, 3>;
   static constexpr std::size_t batch = 96;  // corners looked up together, so that memory is fetched ahead
 
-  // Room is kept for as many vertices as all of a file's corners make, where others' are to join them.
-  explicit CornerWelder(std::size_t expected_corners) : CornerWelder(expected_corners, expected_corners) {}
-  CornerWelder(std::size_t expected_corners, std::size_t of_all)
+  explicit CornerWelder(std::size_t expected_corners)
       : slots_(std::bit_ceil(expected_corners / 2 + 2 * batch), free), lately_(lately, Met{{}, free}) {
-    vertices_.reserve(of_all / 5);  // a closed surface has about six corners per vertex
+    vertices_.reserve(expected_corners / 5);  // a closed surface has about six corners per vertex
   }
-
-  static constexpr std::uint32_t unknown = std::numeric_limits<std::uint32_t>::max();
 
   // Numbers up to `batch` corners.
   void weld(std::span<Place> corners, std::uint32_t* numbers) {
@@ -64,23 +60,11 @@ class CornerWelder {
     }
   }
 
-  // The numbers of up to `batch` places as another welder of this kind has them; `unknown` for one never met
-  // here.
-  void find(std::span<const Eigen::Vector3d> vertices, std::uint32_t* numbers) const {
-    std::array<std::uint64_t, batch> hash;
-    for (std::size_t i = 0; i < vertices.size(); ++i) {
-      hash[i] = hashed(place(vertices[i]));
-      __builtin_prefetch(&slots_[hash[i] & (slots_.size() - 1)]);
-    }
-    for (std::size_t i = 0; i < vertices.size(); ++i) ask_for_vertex_at(hash[i]);
-    for (std::size_t i = 0; i < vertices.size(); ++i) numbers[i] = slots_[slot_of(vertices[i], hash[i])];
-  }
-
   const std::vector<Eigen::Vector3d>& vertices() const { return vertices_; }
   std::vector<Eigen::Vector3d> take_vertices() { return std::move(vertices_); }
 
  private:
-  static constexpr std::uint32_t free = unknown;
+  static constexpr std::uint32_t free = std::numeric_limits<std::uint32_t>::max();
   // Files tell triangles beside each other one after the other, so five corners in six were met lately: those
   // few stay in the nearest cache.
   static constexpr std::size_t lately = 4096;
@@ -105,26 +89,17 @@ class CornerWelder {
   static Eigen::Vector3d vertex(const Place& place) {
     return {double{place[0]}, double{place[1]}, double{place[2]}};
   }
-  static Place place(const Eigen::Vector3d& vertex) {  // as the file has it
-    return {static_cast<Scalar>(vertex.x()), static_cast<Scalar>(vertex.y()),
-            static_cast<Scalar>(vertex.z())};
-  }
 
+  // For the processor to fetch what the slot names while other slots are looked up.
   void ask_for_vertex_at(std::uint64_t hash) const {
     const std::uint32_t number = slots_[hash & (slots_.size() - 1)];
     if (number != free) __builtin_prefetch(&vertices_[number]);
   }
 
-  // Where it stands, or the free slot where it would.
-  std::size_t slot_of(const Eigen::Vector3d& at, std::uint64_t hash) const {
-    std::size_t slot = hash & (slots_.size() - 1);
-    while (slots_[slot] != free && vertices_[slots_[slot]] != at) slot = (slot + 1) & (slots_.size() - 1);
-    return slot;
-  }
-
   std::uint32_t number(const Place& place, std::uint64_t hash) {
     const Eigen::Vector3d at = vertex(place);
-    const std::size_t slot = slot_of(at, hash);
+    std::size_t slot = hash & (slots_.size() - 1);
+    while (slots_[slot] != free && vertices_[slots_[slot]] != at) slot = (slot + 1) & (slots_.size() - 1);
     if (slots_[slot] == free) {
       slots_[slot] = static_cast<std::uint32_t>(vertices_.size());
       vertices_.push_back(at);
@@ -135,7 +110,9 @@ class CornerWelder {
   void grow() {
     slots_.assign(slots_.size() * 2, free);
     for (std::uint32_t i = 0; i < vertices_.size(); ++i) {
-      std::size_t slot = hashed(place(vertices_[i])) & (slots_.size() - 1);
+      const Place place{static_cast<Scalar>(vertices_[i].x()), static_cast<Scalar>(vertices_[i].y()),
+                        static_cast<Scalar>(vertices_[i].z())};
+      std::size_t slot = hashed(place) & (slots_.size() - 1);
       while (slots_[slot] != free) slot = (slot + 1) & (slots_.size() - 1);
       slots_[slot] = i;
     }

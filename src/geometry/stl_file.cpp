@@ -106,62 +106,22 @@ void weld(Stretch& stretch, std::span<const std::byte> bytes, std::vector<Triang
   }
 }
 
-// For each vertex of a stretch: which stretch of the file met it first, and its number there.
-struct FirstMet {
-  std::uint32_t stretch, number;
-};
-
-std::vector<FirstMet> first_met(const std::vector<Stretch>& stretches, std::size_t which) {
-  using Welder = CornerWelder<float>;
-  const std::span<const Eigen::Vector3d> vertices = stretches[which].welder.vertices();
-  std::vector<FirstMet> met(vertices.size());
-  tbb::parallel_for(tbb::blocked_range<std::size_t>(0, vertices.size(), 8192), [&](const auto& range) {
-    std::array<std::uint32_t, Welder::batch> number;
-    for (std::size_t at = range.begin(); at < range.end(); at += number.size()) {
-      const std::size_t size = std::min(number.size(), range.end() - at);
-      for (std::size_t i = 0; i < size; ++i)
-        met[at + i] = {static_cast<std::uint32_t>(which), static_cast<std::uint32_t>(at + i)};
-      for (std::size_t earlier = which; earlier-- > 0;) {
-        stretches[earlier].welder.find(vertices.subspan(at, size), number.data());
-        for (std::size_t i = 0; i < size; ++i)
-          if (number[i] != Welder::unknown) met[at + i] = {static_cast<std::uint32_t>(earlier), number[i]};
-      }
-    }
-  });
-  return met;
-}
-
-void renumber(const Stretch& stretch, const std::vector<std::uint32_t>& number,
-              std::vector<Triangle>& triangles) {
-  tbb::parallel_for(tbb::blocked_range<std::size_t>(stretch.first, stretch.end, 16384),
-                    [&](const auto& range) {
-                      for (std::size_t t = range.begin(); t < range.end(); ++t)
-                        for (std::uint32_t& corner : triangles[t]) corner = number[corner];
-                    });
-}
-
-// The stretches' vertices as one: a vertex counts where the file first tells it, so the numbers are those of
-// one stretch welded from end to end.
-std::vector<Eigen::Vector3d> joined(std::vector<Stretch>& stretches, std::vector<Triangle>& triangles) {
-  std::vector<std::vector<FirstMet>> met(stretches.size());
-  for (std::size_t s = 1; s < stretches.size(); ++s) met[s] = first_met(stretches, s);
-  std::vector<Eigen::Vector3d> vertices = stretches[0].welder.take_vertices();
-  std::vector<std::vector<std::uint32_t>> number(stretches.size());
-  for (std::size_t s = 1; s < stretches.size(); ++s) {
-    const std::vector<Eigen::Vector3d>& own = stretches[s].welder.vertices();
-    number[s].resize(own.size());
-    for (std::size_t v = 0; v < own.size(); ++v) {
-      const FirstMet& first = met[s][v];
-      if (first.stretch < s) {
-        number[s][v] = first.stretch == 0 ? first.number : number[first.stretch][first.number];
-      } else {
-        number[s][v] = static_cast<std::uint32_t>(vertices.size());
-        vertices.push_back(own[v]);
-      }
-    }
-    renumber(stretches[s], number[s], triangles);
+// The later stretch's vertices numbered on from the first's. Each is met in the order in which the file first
+// tells it, so the numbers are those of one stretch welded from end to end.
+void append(Stretch& first, Stretch& later, std::vector<Triangle>& triangles) {
+  const std::vector<Eigen::Vector3d>& vertices = later.welder.vertices();
+  std::vector<std::uint32_t> number(vertices.size());
+  std::array<Corner, CornerWelder<float>::batch> corners;
+  for (std::size_t at = 0; at < vertices.size(); at += corners.size()) {
+    const std::size_t size = std::min(corners.size(), vertices.size() - at);
+    for (std::size_t i = 0; i < size; ++i)
+      Eigen::Map<Eigen::Vector3f>(corners[i].data()) = vertices[at + i].cast<float>();  // as the file has it
+    first.welder.weld({corners.data(), size}, &number[at]);
   }
-  return vertices;
+  tbb::parallel_for(tbb::blocked_range<std::size_t>(later.first, later.end, 16384), [&](const auto& range) {
+    for (std::size_t t = range.begin(); t < range.end(); ++t)
+      for (std::uint32_t& corner : triangles[t]) corner = number[corner];
+  });
 }
 
 // As many stretches as threads, but none too short to be worth one: what comes out is the same for any
@@ -173,7 +133,7 @@ std::vector<Stretch> stretches(std::size_t count) {
   std::vector<Stretch> all;
   for (std::size_t p = 0; p < parts; ++p) {
     const std::size_t first = count * p / parts, end = count * (p + 1) / parts;
-    all.push_back({first, end, CornerWelder<float>(3 * (end - first), p == 0 ? 3 * count : 0)});
+    all.push_back({first, end, CornerWelder<float>(3 * (p == 0 ? count : end - first))});
   }
   return all;
 }
@@ -186,7 +146,8 @@ TriangleMesh welded(std::span<const std::byte> bytes, const std::string& file) {
                     [&](std::size_t p) { weld(parts[p], bytes, mesh.triangles); });
   for (const Stretch& part : parts)
     if (part.bad < part.end) refuse_triangle(corners_of(bytes, part.bad), part.bad, file);
-  mesh.vertices = parts.size() == 1 ? parts[0].welder.take_vertices() : joined(parts, mesh.triangles);
+  for (std::size_t p = 1; p < parts.size(); ++p) append(parts[0], parts[p], mesh.triangles);
+  mesh.vertices = parts[0].welder.take_vertices();
   return mesh;
 }
 
