@@ -53,6 +53,10 @@ std::string_view name(Half half) {
   return half_names[static_cast<std::size_t>(half)];
 }
 
+bool cures_by_gas(Process process) {
+  return process == Process::cold_box || process == Process::co2;
+}
+
 std::optional<Process> process_named(std::string_view text) {
   return kind_named<Process>(process_names, text);
 }

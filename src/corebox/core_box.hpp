@@ -43,6 +43,7 @@ enum class BoxMaterial { aluminium, grey_iron, steel, brass, resin, wood };
 enum class Half { lower, upper };
 
 std::string_view name(Process process);       // "cold-box", "hot-box", "shell", "co2", "no-bake"
+bool cures_by_gas(Process process);           // cold-box, co2
 std::string_view name(BoxMaterial material);  // "aluminium", "grey-iron", "steel", "brass", "resin", "wood"
 std::string_view name(Half half);             // "lower", "upper"
 std::optional<Process> process_named(std::string_view text);  // empty when the name is none of these

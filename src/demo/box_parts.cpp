@@ -41,16 +41,12 @@ ComponentFitted fitted(const Part& part) {
           std::string(part.spare), "new box"};
 }
 
-bool gassed(Process process) {
-  return process == Process::cold_box || process == Process::co2;
-}
-
 }  // namespace
 
 std::vector<ComponentFitted> components_of(const ShopBox& box) {
   std::vector<ComponentFitted> components;
   for (const Part& part : on_every_box) components.push_back(fitted(part));
-  if (gassed(box.process)) components.push_back(fitted(seal));
+  if (cures_by_gas(box.process)) components.push_back(fitted(seal));
   return components;
 }
 

@@ -15,6 +15,7 @@
 #include "demo/dice.hpp"
 #include "demo/run_story.hpp"
 #include "demo/shop_people.hpp"
+#include "shop/tool_room_work.hpp"
 
 namespace boxfettle::demo {
 namespace {
@@ -147,9 +148,16 @@ class BoxTeller {
 
   // Jobs
 
+  // In the tool-room's own words where it knows such work, so that the same is not proposed a second time.
+  static std::string work_for(const Trouble& trouble) {
+    for (const ToolRoomWork& work : shipped_tool_room().work)
+      if (std::ranges::find(work.checkpoints, trouble.checkpoint) != work.checkpoints.end()) return work.what;
+    return std::string(trouble.found);
+  }
+
   std::string job_raised(UtcTime at, const Trouble& trouble) {
     JobRaised job;
-    job.what = trouble.found;
+    job.what = work_for(trouble);
     job.skill = trouble.skill;
     job.hours = trouble.hours;
     if (trouble.spares > 0) job.parts = {{spare_of(trouble), trouble.spares}};

@@ -133,7 +133,7 @@ void draw_signal_words(const Plot& plot, const ChartAnswer& answer, bool spread)
       place.y -= 10;
     written.push_back(place);
     plot.drawing().write(x, place.y, name(signal.rule),
-                         {8.5, right_half ? TextAnchor::end : TextAnchor::start, svg_ink::signal, true});
+                         {8.5, right_half ? TextAnchor::end : TextAnchor::start, svg_ink::signal, true, false, true});
   }
 }
 
@@ -163,6 +163,16 @@ void draw_panel(SvgDrawing& drawing, const ChartAnswer& answer, const PlotFrame&
   draw_signal_words(plot, answer, spread);
 }
 
+// One below the other: side by side they would run off the paper.
+void write_sentences(SvgDrawing& drawing, double y, std::string_view text) {
+  while (!text.empty()) {
+    const std::size_t end = std::min(text.find(". "), text.size() - 1);
+    drawing.write(left, y, text.substr(0, end + 1), {9.5, TextAnchor::start, svg_ink::quiet});
+    text.remove_prefix(std::min(end + 2, text.size()));
+    y += 12;
+  }
+}
+
 }  // namespace
 
 std::string chart_picture(const ChartAnswer& answer) {
@@ -175,8 +185,7 @@ std::string chart_picture(const ChartAnswer& answer) {
   drawing.write(left, 24, title, {13, TextAnchor::start, svg_ink::text, true});
   drawing.write(left, 40, signals, {9.5, TextAnchor::start, svg_ink::quiet});
   if (!answer.chart.changes.empty())
-    drawing.write(left, 53, change_sentence(answer, answer.chart.changes.back()),
-                  {9.5, TextAnchor::start, svg_ink::quiet});
+    write_sentences(drawing, 52, change_sentence(answer, answer.chart.changes.back()));
   draw_panel(drawing, answer, {left, top, panel_width, main_height}, false,
              answer.chart.kind == ChartKind::cusum ? "sums of " + answer.column : answer.column);
   if (two)

@@ -125,6 +125,7 @@ void SvgDrawing::write(double x, double y, std::string_view text, const TextStyl
            std::string(anchors[static_cast<std::size_t>(style.anchor)]) + "\" fill=\"" +
            std::string(style.colour) + "\"";
   if (style.strong) body_ += " font-weight=\"600\"";
+  if (style.over_lines) body_ += " paint-order=\"stroke\" stroke=\"#ffffff\" stroke-width=\"3\"";
   if (style.upright) body_ += printed(" transform=\"rotate(-90 %.2f %.2f)\"", x, y);
   body_ += ">" + escaped(text) + "</text>\n";
 }

@@ -29,6 +29,7 @@ struct TextStyle {
   std::string_view colour = svg_ink::text;
   bool strong = false;
   bool upright = false;  // turned to read from below
+  bool over_lines = false;  // keeps a white rim, so that it can be read across what was drawn before
 };
 
 using SvgPoint = std::pair<double, double>;

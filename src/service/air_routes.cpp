@@ -1,11 +1,10 @@
-#include "service/air_study.hpp"
+#include "service/air_asking.hpp"
 #include "service/page_json.hpp"
-#include "service/service_desk.hpp"
 
 namespace boxfettle {
 namespace {
 
-using AnswerWith = std::function<HttpReply(const BoxState&, AirInputs&)>;
+using AnswerWith = std::function<HttpReply(AirInputs&)>;
 
 // The box's inputs, or why there are none.
 HttpReply with_inputs(HttpRequest& request, ServiceDesk& desk, const AnswerWith& answer) {
@@ -17,38 +16,21 @@ HttpReply with_inputs(HttpRequest& request, ServiceDesk& desk, const AnswerWith&
     return problem_reply(
         409, "Box " + id + " has no box file or no design on record, so nothing is known of its vents",
         "Register the box again with its box file and the design of its core");
-  return answer(*box, *inputs);
-}
-
-std::optional<std::string> kept_study(const AirInputs& inputs, ServiceDesk& desk) {
-  const std::string id = inputs.study_id();
-  return desk.store.readings.json(id) ? std::optional(id) : std::nullopt;
+  return answer(*inputs);
 }
 
 HttpReply air_page(HttpRequest& request, ServiceDesk& desk) {
-  return with_inputs(request, desk, [&](const BoxState&, const AirInputs& inputs) {
-    return json_reply(200, air_page_json(inputs, kept_study(inputs, desk)));
+  return with_inputs(request, desk, [&](const AirInputs& inputs) {
+    return json_reply(200, air_page_json(inputs, kept_study(inputs, desk.store)));
   });
 }
 
 // The same is not worked out twice: not when it is kept, nor when a job for it is open.
 HttpReply ask_for_study(HttpRequest& request, ServiceDesk& desk) {
-  return with_inputs(request, desk, [&](const BoxState& box, AirInputs& inputs) {
+  return with_inputs(request, desk, [&](AirInputs& inputs) {
     inputs.tried = vents_tried(inputs.box, JsonFields::parse(request.body));
-    if (const auto kept = kept_study(inputs, desk)) return json_reply(200, {{"study", *kept}});
-    NewJob work;
-    work.kind = air_study_job;
-    work.box = box.box;
-    work.who = request.caller->person.name;
-    work.file = *inputs.registered.box_file;
-    work.settings = air_job_settings(inputs.tried);
-    for (const Job& open : desk.store.jobs.open_of_box(box.box))
-      if (open.work.kind == work.kind && open.work.settings == work.settings)
-        return json_reply(202, job_json(open));
-    const nlohmann::json told = job_json(desk.store.jobs.queue(work, desk.now()));
-    desk.feed.publish("job", written(told));
-    desk.wake_worker();
-    return json_reply(202, told);
+    if (const auto kept = kept_study(inputs, desk.store)) return json_reply(200, {{"study", *kept}});
+    return json_reply(202, job_json(study_asked_for(inputs, request.caller->person.name, desk)));
   });
 }
 

@@ -54,6 +54,11 @@ class AVentedBox : public ServedShop {
   }
   json study(const std::string& id) { return json::parse(ask({.target = "/api/air-studies/" + id}).body); }
 
+  // Until the worker has told of it; the assertion after it says what is wrong when it never does.
+  static void wait_until(const std::function<bool()>& so) {
+    for (int i = 0; i < 1200 && !so(); ++i) std::this_thread::sleep_for(std::chrono::milliseconds(50));
+  }
+
   TriangleMesh design_;
 };
 
@@ -130,6 +135,45 @@ TEST_F(AVentedBox, AVentCheckIsTheVentAsFoundAndAsksForAnotherStudy) {
   EXPECT_EQ(vent["plugged"], 0.4);
   EXPECT_EQ(vent["plugged_origin"]["from"], "check");
   EXPECT_FALSE(vent.contains("plugging")) << "one check tells no rate";
+}
+
+TEST_F(AVentedBox, AVentFoundPluggedHoldsItUntilTheCheckIsStruckOut) {
+  const auto send = [&](const std::string& to, json body) {
+    return json::parse(ask({.method = "POST",
+                            .target = "/api/boxes/TM-0412/measurements" + to,
+                            .body = body.dump(),
+                            .type = "application/json"})
+                           .body);
+  };
+  const auto gassing = [&]() -> std::string {
+    for (const json& reason : box_page()["verdict"]["reasons"])
+      if (const std::string text = reason["text"]; text.starts_with("Gassing")) return text;
+    return "";
+  };
+  EXPECT_EQ(gassing(), "");
+  const json check =
+      send("", {{"request", "vent-check-1"}, {"of", "V2 plugged"}, {"unit", "%"}, {"value", 97}});
+  wait_until([&] { return !gassing().empty(); });
+  EXPECT_THAT(gassing(), HasSubstr("reached last waits"));
+  EXPECT_EQ(box_page()["verdict"]["state"], "hold");
+
+  send("/struck", {{"request", "vent-check-2"},
+                   {"of", "V2 plugged"},
+                   {"number", check["number"]},
+                   {"why", "Held against the light once more: it is free."}});
+  wait_until([&] { return gassing().empty(); });
+  EXPECT_EQ(gassing(), "") << "without the check the vents are as the box file says";
+}
+
+TEST_F(AVentedBox, VentsCountedAsBlockedSlowItsFilling) {
+  json inspection = this->inspection("inspect-with-vents", "vents");
+  for (json& result : inspection["results"])
+    if (result["checkpoint"] == "vents") result["measured"] = 2;
+  ASSERT_EQ(inspect(inspection).status, 201);
+  std::string filling;
+  for (const json& reason : box_page()["verdict"]["reasons"])
+    if (const std::string text = reason["text"]; text.starts_with("Filling")) filling = text;
+  EXPECT_THAT(filling, HasSubstr("2 vents blocked, taken as the widest: it fills"));
 }
 
 TEST_F(AVentedBox, WithoutItsBoxFileNothingIsKnownOfItsVents) {

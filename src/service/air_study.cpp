@@ -104,6 +104,13 @@ std::map<std::string, double> air_job_tried(const std::string& settings) {
   return json::parse(settings).get<std::map<std::string, double>>();
 }
 
+json blow_of_box(const TriangleMesh& design_mm, const CoreBox& box) {
+  BlowSettings settings;
+  settings.opening_mm = feeler_opening(box).opening_mm;
+  settings.lines = lines_of(box);
+  return without_frame(blow_json(study_blowing(design_mm, box, settings), {}));
+}
+
 json air_page_json(const AirInputs& inputs, const std::optional<std::string>& study) {
   json vents = json::array();
   for (const Vent& vent : inputs.box.vents) {
@@ -144,14 +151,10 @@ StoredReading do_air_study(const AirInputs& inputs, const StoredFiles& files,
   study.notes.insert(study.notes.begin(), design.notes.begin(), design.notes.end());
   if (!opening.note.empty()) study.notes.push_back(opening.note);
   told(0.96, "filling the box with air");
-  BlowSettings blowing;
-  blowing.opening_mm = opening.opening_mm;
-  blowing.lines = settings.lines;
-  const BlowStudy blow = study_blowing(design.mesh_mm, box, blowing);
   json answer{{"id", inputs.study_id()},
               {"tried", inputs.tried},
               {"gas", without_frame(vents_json(study, {}))},
-              {"blow", without_frame(blow_json(blow, {}))}};
+              {"blow", blow_of_box(design.mesh_mm, box)}};
   return {inputs.study_id(), box.id, answer.dump(), cavity_blob(design.mesh_mm, *study.picture), {}};
 }
 

@@ -9,6 +9,7 @@
 #include <string_view>
 
 #include "corebox/core_box.hpp"
+#include "geometry/triangle_mesh.hpp"
 #include "service/request_json.hpp"
 #include "service/vent_record.hpp"
 #include "shop/box_state.hpp"
@@ -42,6 +43,9 @@ std::map<std::string, double> vents_tried(const CoreBox& box, const JsonFields& 
 // A job's settings as they are queued, and back.
 std::string air_job_settings(const std::map<std::string, double>& tried);
 std::map<std::string, double> air_job_tried(const std::string& settings);
+
+// How the box fills as it stands: `blow_json` without its frame. Throws InputError as study_blowing does.
+nlohmann::json blow_of_box(const TriangleMesh& design_mm, const CoreBox& box);
 
 // What openapi.yaml calls AirPage.
 nlohmann::json air_page_json(const AirInputs& inputs, const std::optional<std::string>& study);

@@ -1,8 +1,12 @@
+#include <algorithm>
+
 #include "input/input_error.hpp"
+#include "service/air_figures.hpp"
 #include "service/closing_figures.hpp"
 #include "service/page_json.hpp"
 #include "service/request_json.hpp"
 #include "service/service_desk.hpp"
+#include "service/told_figures.hpp"
 #include "shop/content_hash.hpp"
 
 namespace boxfettle {
@@ -29,24 +33,37 @@ std::vector<CheckpointResult> results_of(const JsonFields& fields, ServiceDesk& 
   return results;
 }
 
-// Of the inspection's own request: the same when it is sent again.
-std::string figure_request(const std::string& inspection, const Computed& figure) {
-  return "computed-" + content_hash(inspection + "\n" + figure.what).hex().substr(0, 32);
-}
-
 // Measured values calculated through, so that they come back as reasons. A box file or design that cannot be
 // read holds up no inspection: the page of its closing says what is wrong with it.
-void tell_figures(const std::string& id, const std::string& inspection, const Person& person,
-                  ServiceDesk& desk) {
-  const auto box = desk.shop.box(id);
-  std::vector<Computed> figures;
+std::vector<Computed> figures_of_closing(const BoxState& box, ServiceDesk& desk) {
   try {
-    if (const auto study = desk.closing.of(*box->registered)) figures = closing_figures(*study, *box);
+    if (const auto study = desk.closing.of(*box.registered)) return closing_figures(*study, box);
   } catch (const InputError&) {
-    return;
   }
-  for (const Computed& figure : figures)
-    desk.shop.carry_out({figure_request(inspection, figure), id, Tell{figure}}, person, desk.now());
+  return {};
+}
+
+std::vector<Computed> figures_of_vents(const BoxState& box, ServiceDesk& desk) {
+  const auto counted = counted_vents(box);
+  if (!counted) return {};
+  try {
+    auto air = air_inputs(box, desk.store);
+    if (!air) return {};
+    const double blocked = std::clamp(*counted->result.measured, 0.0, 1e6);
+    const auto figure = counted_vents_figure(*std::move(air), static_cast<int>(blocked), counted->entry,
+                                             desk.store.files);
+    if (figure && worth_telling(*figure, box)) return {*figure};
+  } catch (const InputError&) {
+  }
+  return {};
+}
+
+void tell_figures_of(const std::string& id, const std::string& inspection, const Person& person,
+                     ServiceDesk& desk) {
+  const auto box = desk.shop.box(id);
+  std::vector<Computed> figures = figures_of_closing(*box, desk);
+  for (Computed& figure : figures_of_vents(*box, desk)) figures.push_back(std::move(figure));
+  tell_figures(figures, id, inspection, person, desk.shop, desk.now());
 }
 
 HttpReply inspect(HttpRequest& request, ServiceDesk& desk) {
@@ -58,7 +75,8 @@ HttpReply inspect(HttpRequest& request, ServiceDesk& desk) {
   const CarriedOut done = desk.shop.carry_out(asked, request.caller->person, desk.now());
   if (const auto* refusal = std::get_if<Refusal>(&done))
     return problem_reply(409, refusal->what, refusal->mend);
-  if (!std::get<std::vector<Entry>>(done).empty()) tell_figures(box, asked.id, request.caller->person, desk);
+  if (!std::get<std::vector<Entry>>(done).empty())
+    tell_figures_of(box, asked.id, request.caller->person, desk);
   return box_page_reply(201, box, desk);
 }
 

@@ -5,6 +5,7 @@
 
 #include "closing/dowel_check.hpp"
 #include "closing/parting_gap.hpp"
+#include "service/told_figures.hpp"
 
 namespace boxfettle {
 namespace {
@@ -64,12 +65,6 @@ std::optional<Computed> gap_computed(const CoreBox& box, const CavityFootprint* 
                   entry};
 }
 
-bool says_something(const Computed& computed, const BoxState& state) {
-  if (computed.verdict != Computed::Verdict::fit) return true;
-  const auto before = state.computed.find(computed.what);
-  return before != state.computed.end() && before->second.computed.verdict != Computed::Verdict::fit;
-}
-
 }  // namespace
 
 std::vector<Computed> closing_figures(const ClosingStudy& study, const BoxState& state) {
@@ -78,7 +73,7 @@ std::vector<Computed> closing_figures(const ClosingStudy& study, const BoxState&
   const CavityFootprint* footprint = study.footprint ? &*study.footprint : nullptr;
   std::vector<Computed> figures;
   const auto add = [&](const std::optional<Computed>& computed) {
-    if (computed && says_something(*computed, state)) figures.push_back(*computed);
+    if (computed && worth_telling(*computed, state)) figures.push_back(*computed);
   };
   if (measured_last(measured.dowel_shift, state))
     add(dowels_computed(box, footprint, measured.dowel_shift->entry));

@@ -3,10 +3,11 @@
 #include <cmath>
 
 #include "input/input_error.hpp"
+#include "service/air_asking.hpp"
 #include "service/measured_chart.hpp"
 #include "service/page_json.hpp"
 #include "service/request_json.hpp"
-#include "service/service_desk.hpp"
+#include "service/vent_record.hpp"
 
 namespace boxfettle {
 namespace {
@@ -104,10 +105,20 @@ HttpReply told_to_all(const std::variant<NumberedMeasurement, Refusal>& done, Se
   return json_reply(201, value_json(kept));
 }
 
+// A vent's check, entered or struck out, is calculated through.
+HttpReply calculated_through(const std::string& cause, const std::variant<NumberedMeasurement, Refusal>& done,
+                             const HttpRequest& request, ServiceDesk& desk) {
+  const auto* kept = std::get_if<NumberedMeasurement>(&done);
+  if (kept != nullptr && is_vent_check(kept->measurement.characteristic))
+    vents_changed(kept->measurement.box, cause, request.caller->person, desk);
+  return told_to_all(done, desk);
+}
+
 HttpReply enter(HttpRequest& request, ServiceDesk& desk) {
   const std::string& box = request.path.at("box");
   if (!desk.shop.box(box)) return no_such_box(box);
-  return told_to_all(desk.store.measurements.add(measurement_in(request, desk.now())), desk);
+  const Measurement measured = measurement_in(request, desk.now());
+  return calculated_through(measured.request, desk.store.measurements.add(measured), request, desk);
 }
 
 HttpReply strike(HttpRequest& request, ServiceDesk& desk) {
@@ -117,14 +128,14 @@ HttpReply strike(HttpRequest& request, ServiceDesk& desk) {
   const auto number = fields.number("number");
   if (!number || *number < 1 || *number > any_value || *number != std::floor(*number))
     fields.refuse("number", "is no value's number", "send the number of the value, from 1 on");
-  return told_to_all(desk.store.measurements.strike({.request = fields.text("request", 64),
-                                                     .box = box,
-                                                     .characteristic = fields.text("of", 80),
-                                                     .number = static_cast<std::int64_t>(*number),
-                                                     .at = desk.now(),
-                                                     .person = request.caller->person,
-                                                     .why = fields.text("why", 500)}),
-                     desk);
+  const Strike strike{.request = fields.text("request", 64),
+                      .box = box,
+                      .characteristic = fields.text("of", 80),
+                      .number = static_cast<std::int64_t>(*number),
+                      .at = desk.now(),
+                      .person = request.caller->person,
+                      .why = fields.text("why", 500)};
+  return calculated_through(strike.request, desk.store.measurements.strike(strike), request, desk);
 }
 
 HttpReply chart(HttpRequest& request, ServiceDesk& desk) {

@@ -57,6 +57,7 @@ struct Service::Rooms {
     add_diagnosis_routes(router, desk);
     add_measurement_routes(router, desk);
     add_shot_routes(router, desk);
+    add_care_routes(router, desk);
     add_tool_room_routes(router, desk);
     add_notice_routes(router, desk);
     add_record_routes(router, desk);

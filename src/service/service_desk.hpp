@@ -36,6 +36,7 @@ void add_closing_routes(Router& router, ServiceDesk& desk);
 void add_diagnosis_routes(Router& router, ServiceDesk& desk);
 void add_measurement_routes(Router& router, ServiceDesk& desk);
 void add_shot_routes(Router& router, ServiceDesk& desk);
+void add_care_routes(Router& router, ServiceDesk& desk);
 void add_tool_room_routes(Router& router, ServiceDesk& desk);
 void add_notice_routes(Router& router, ServiceDesk& desk);  // notices, the calendar
 void add_record_routes(Router& router, ServiceDesk& desk);  // events, the logbook's check, openapi.yaml

@@ -1,12 +1,13 @@
 // Telling the logbook something, finding a box, counting a rack.
 #include "input/input_error.hpp"
+#include "service/air_asking.hpp"
 #include "service/box_on_record.hpp"
 #include "service/file_kind.hpp"
 #include "service/page_json.hpp"
 #include "service/request_json.hpp"
-#include "service/service_desk.hpp"
 #include "service/shop_json.hpp"
 #include "service/told_request.hpp"
+#include "service/vent_record.hpp"
 #include "shop/content_hash.hpp"
 #include "shop/stock_take.hpp"
 #include "shop/trace.hpp"
@@ -30,6 +31,12 @@ void expect_readable(const std::string& box, const BoxRegistered& registered, co
   design_on_record(registered, core_box, files, {});
 }
 
+bool cleans_vents(const Request& asked) {
+  const auto* tell = std::get_if<Tell>(&asked.what);
+  const auto* care = tell != nullptr ? std::get_if<CareDone>(&tell->body) : nullptr;
+  return care != nullptr && care->care == vent_care;
+}
+
 HttpReply tell_box(HttpRequest& request, ServiceDesk& desk) {
   const std::string& box = request.path.at("box");
   const std::string& kind = request.path.at("kind");
@@ -42,6 +49,8 @@ HttpReply tell_box(HttpRequest& request, ServiceDesk& desk) {
   const CarriedOut done = desk.shop.carry_out(asked, request.caller->person, desk.now());
   if (const auto* refusal = std::get_if<Refusal>(&done))
     return problem_reply(409, refusal->what, refusal->mend);
+  if (cleans_vents(asked) && vents_in_doubt(*desk.shop.box(box)))
+    vents_changed(box, asked.id, request.caller->person, desk);
   return box_page_reply(201, box, desk);
 }
 

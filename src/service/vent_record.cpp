@@ -5,7 +5,7 @@
 namespace boxfettle {
 namespace {
 
-constexpr std::string_view vent_care = "vents";  // the id of the care rule that cleans them
+constexpr std::string_view plugged_ending = " plugged";
 
 struct RunTimes {
   std::vector<UtcTime> cleaned;
@@ -64,7 +64,11 @@ std::optional<PluggingRate> rate_of(std::span<const VentCheck> checks, const Run
 }  // namespace
 
 std::string plugged_characteristic(const std::string& vent) {
-  return vent + " plugged";
+  return vent + std::string(plugged_ending);
+}
+
+bool is_vent_check(std::string_view characteristic) {
+  return characteristic.ends_with(plugged_ending);
 }
 
 VentOnRecord vent_on_record(std::span<const VentCheck> checks, std::span<const Entry> entries) {

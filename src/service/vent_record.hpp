@@ -5,12 +5,15 @@
 #include <optional>
 #include <span>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "shop/entry.hpp"
 #include "venting/venting_box.hpp"
 
 namespace boxfettle {
+
+inline constexpr std::string_view vent_care = "vents";  // the id of the care rule that cleans them
 
 struct VentCheck {
   UtcTime at;
@@ -26,6 +29,7 @@ struct VentOnRecord {
 
 // The name under which a vent's checks are measured.
 std::string plugged_characteristic(const std::string& vent);
+bool is_vent_check(std::string_view characteristic);
 
 // `checks` and `entries` (the box's own) oldest first. A rate is told from two checks on that were made
 // during a run, at least six minutes after the vents were cleaned or the run began: the line from clean

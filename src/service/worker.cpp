@@ -9,9 +9,11 @@
 #include "geometry/several_bodies.hpp"
 #include "input/input_error.hpp"
 #include "reading/scan_reading.hpp"
+#include "service/air_figures.hpp"
 #include "service/air_study.hpp"
 #include "service/page_json.hpp"
 #include "service/scan_job.hpp"
+#include "service/told_figures.hpp"
 #include "store/store_error.hpp"
 #include "venting/venting_study.hpp"
 
@@ -157,8 +159,25 @@ void Worker::finish_air_study(const Job& job, const BoxState& box) {
       *inputs, store_.files, [&](double share, std::string_view step) { return keep_on(job, share, step); });
   if (!is_still_ours(job)) throw VentingCancelled{};
   keep_air_study(study, *inputs, store_.readings);
+  if (inputs->tried.empty()) tell_as_found(job, study, inputs->box.process);
   store_.jobs.finish(job.id, settings_.name, study.id);
   publish(job.id);
+}
+
+// What a study of the box as found says stands among the reasons of its verdict, in the name of whoever
+// asked. When the vents have changed meanwhile, the box is studied once more instead.
+void Worker::tell_as_found(const Job& job, const StoredReading& study, Process process) {
+  const auto box = shop_.box(job.work.box);
+  const auto now_found = air_inputs(*box, store_);
+  if (!now_found) return;
+  if (now_found->study_id() != study.id) {
+    store_.jobs.queue(job.work, now_());
+    return;
+  }
+  std::vector<Computed> figures;
+  for (const Computed& figure : study_figures(nlohmann::json::parse(study.json), process))
+    if (worth_telling(figure, *box)) figures.push_back(figure);
+  tell_figures(figures, job.work.box, job.id, {job.work.who, Role::operator_}, shop_, now_());
 }
 
 void Worker::stopped(const Job& job) {

@@ -1,6 +1,6 @@
 // Takes queued jobs from the store, one after the other, on a thread of its own that yields to everyone else.
 //
-// A job is done in the order: result kept, entry in the logbook (of a scan), job finished. Whoever dies in
+// A job is done in the order: result kept, entry in the logbook (of a scan, or of a box studied as found), job finished. Whoever dies in
 // between leaves a job whose lease runs out; doing it again keeps the same result and writes no second entry.
 #pragma once
 
@@ -12,6 +12,7 @@
 #include <string>
 #include <thread>
 
+#include "corebox/core_box.hpp"
 #include "service/event_feed.hpp"
 #include "service/live_shop.hpp"
 #include "store/store.hpp"
@@ -47,6 +48,7 @@ class Worker {
   void finish(const Job& job);
   void finish_scan(const Job& job, const BoxState& box);
   void finish_air_study(const Job& job, const BoxState& box);
+  void tell_as_found(const Job& job, const StoredReading& study, Process process);
   void stopped(const Job& job);
   bool is_still_ours(const Job& job);
   void fail(const Job& job, const JobProblem& problem);

@@ -17,7 +17,7 @@ struct Computed {
     std::string unit;
     bool operator==(const Figure&) const = default;
   };
-  std::string what;  // "dowels", "parting gap", "vents": the last one told of each counts
+  std::string what;  // "dowels", "parting gap", "gassing": the last one told of each counts
   Verdict verdict = Verdict::fit;
   std::string text;  // one sentence for the floor
   std::vector<Figure> figures;

@@ -67,7 +67,7 @@ struct Refusal {
 struct Standing {
   UtcTime now;
   std::int64_t run_shots = 0;                  // counted since the open run began; 0 where nothing counts
-  std::vector<ShopCareChosen> shop_care = {};  // chosen by the shop, see `care_rules`
+  std::vector<ShopCareChosen> shop_care = {};  // chosen by the shop, see `care_in_force`
   CoresBetween cores_between = [](UtcTime, UtcTime) { return std::nullopt; };  // of this box
 };
 

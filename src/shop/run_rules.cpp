@@ -134,8 +134,9 @@ Answer told_by_rule(const Question& question, const RunOpened& body) {
   RunOpened opened = body;
   const RunBook& runs = question.state.runs;
   opened.run = question.state.box + "/" + std::to_string(runs.past.size() + 1);
-  opened.care = care_rules(runs.care, question.standing.shop_care, question.state.registered->process,
-                           question.standing.now);
+  opened.care = care_in_force(runs.care, question.standing.shop_care, question.state.registered->process,
+                              month_of(question.standing.now))
+                    .care;
   const FirstPiecesChosen asked = runs.first_pieces.value_or(FirstPiecesChosen{});
   opened.first_pieces = asked.count;
   opened.to_measure = asked.to_measure;

@@ -1,6 +1,7 @@
 #include "shop/shop_state.hpp"
 
 #include <algorithm>
+#include <array>
 
 namespace boxfettle {
 namespace {
@@ -36,11 +37,6 @@ void tell(ShopState& state, const Entry& entry, const LearningReset& body) {
   state.learning_resets[body.fault] = entry.seq;
 }
 
-std::int64_t month_of(UtcTime at) {
-  const auto days = std::chrono::floor<std::chrono::days>(std::chrono::milliseconds(at.ms_since_epoch));
-  return static_cast<unsigned>(std::chrono::year_month_day(std::chrono::sys_days(days)).month());
-}
-
 // How closely rules made for (process, months) fit; 0: not at all.
 int fitting(const std::string& process, const std::vector<std::int64_t>& months, const std::string& wanted,
             std::int64_t month) {
@@ -51,14 +47,13 @@ int fitting(const std::string& process, const std::vector<std::int64_t>& months,
 
 // The closest of the rule sets; null when none fits.
 template <class Rules>
-const std::vector<CareRule>* closest(const std::vector<Rules>& sets, const std::string& process,
-                                     std::int64_t month) {
-  const std::vector<CareRule>* best = nullptr;
+const Rules* closest(const std::vector<Rules>& sets, const std::string& process, std::int64_t month) {
+  const Rules* best = nullptr;
   int best_fitting = 0;
   for (const Rules& set : sets) {
     const int fits = fitting(set.process, set.months, process, month);
     if (fits <= best_fitting) continue;
-    best = &set.care;
+    best = &set;
     best_fitting = fits;
   }
   return best;
@@ -83,14 +78,23 @@ ShopState replay_shop(std::span<const Entry> entries) {
   return state;
 }
 
-std::vector<CareRule> care_rules(const std::vector<CareRule>& of_box,
-                                 const std::vector<ShopCareChosen>& of_shop, const std::string& process,
-                                 UtcTime now) {
-  if (!of_box.empty()) return of_box;
-  const std::int64_t month = month_of(now);
-  if (const auto* chosen = closest(of_shop, process, month)) return *chosen;
+std::string_view name(CareInForce::From from) {
+  constexpr std::array<std::string_view, 3> names{"box", "shop", "shipped"};
+  return names[static_cast<std::size_t>(from)];
+}
+
+std::int64_t month_of(UtcTime at) {
+  const auto days = std::chrono::floor<std::chrono::days>(std::chrono::milliseconds(at.ms_since_epoch));
+  return static_cast<unsigned>(std::chrono::year_month_day(std::chrono::sys_days(days)).month());
+}
+
+CareInForce care_in_force(const std::vector<CareRule>& of_box, const std::vector<ShopCareChosen>& of_shop,
+                          const std::string& process, std::int64_t month) {
+  using From = CareInForce::From;
+  if (!of_box.empty()) return {From::box, of_box, {}};
+  if (const auto* chosen = closest(of_shop, process, month)) return {From::shop, chosen->care, *chosen};
   const auto* shipped = closest(shipped_care(), process, month);
-  return shipped == nullptr ? std::vector<CareRule>{} : *shipped;
+  return {From::shipped, shipped == nullptr ? std::vector<CareRule>{} : shipped->care, {}};
 }
 
 }  // namespace boxfettle

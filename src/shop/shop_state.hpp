@@ -8,6 +8,7 @@
 #include <set>
 #include <span>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "shop/checkpoint.hpp"
@@ -40,10 +41,22 @@ void fold(ShopState& state, const Entry& entry);
 
 ShopState replay_shop(std::span<const Entry> entries);
 
-// The care rules for a box of this process on that day: the box's own, else the shop's for the process and
-// month, else the shop's for every process, else those shipped.
-std::vector<CareRule> care_rules(const std::vector<CareRule>& of_box,
-                                 const std::vector<ShopCareChosen>& of_shop, const std::string& process,
-                                 UtcTime now);
+// The care that is followed, and whose choice it is.
+struct CareInForce {
+  enum class From { box, shop, shipped };
+  From from = From::shipped;
+  std::vector<CareRule> care;
+  std::optional<ShopCareChosen> chosen;  // of the shop's choices the one that counts
+  bool operator==(const CareInForce&) const = default;
+};
+
+std::string_view name(CareInForce::From from);  // "box", "shop", "shipped"
+
+// For a box of this process in that month (1 to 12): the box's own care, else the shop's for the process and
+// month, else the shop's for every process, else what is shipped.
+CareInForce care_in_force(const std::vector<CareRule>& of_box, const std::vector<ShopCareChosen>& of_shop,
+                          const std::string& process, std::int64_t month);
+
+std::int64_t month_of(UtcTime at);  // 1 to 12
 
 }  // namespace boxfettle

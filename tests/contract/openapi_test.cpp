@@ -447,6 +447,8 @@ TEST_F(WholeLife, EveryRouteAnswersAsTheDocumentSays) {
   signed_in();
   asked("GET", "/api/checkpoints");
   asked("GET", "/api/checkpoints/text");
+  asked("GET", "/api/care?process=cold-box&month=7");
+  asked("GET", "/api/boxes/TM-0412/care");
   asked("GET", "/api/openapi.yaml");
   shop_is_told_of_itself();
   parts_are_told();

@@ -16,6 +16,7 @@ import './page/place_tests';
 import './page/trace_tests';
 import './page/checkpoints_tests';
 import './page/register_tests';
+import './page/care_tests';
 import './page/toolroom_tests';
 import './page/diagnosis_tests';
 import './page/every_screen_tests';

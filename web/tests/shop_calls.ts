@@ -1,6 +1,6 @@
 // The service asked directly, beside the page: what the page shows is held against what the service says.
 import type { Page } from 'playwright-core';
-import type { AirPage, AirStudy, Box, Checkpoints, ClosingPage, Diagnosis, Floor, InspectionRequest, Learning, Me, MeasuredChart, Measurements, Notices, Reading, ToolRoomPlan } from '../src/api/types';
+import type { AirPage, AirStudy, Box, CareOfBox, Checkpoints, ClosingPage, Diagnosis, Floor, InspectionRequest, Learning, Me, MeasuredChart, Measurements, Notices, Reading, ToolRoomPlan } from '../src/api/types';
 
 export class ShopCalls {
   constructor(private readonly page: Page) {}
@@ -22,6 +22,7 @@ export class ShopCalls {
   me = () => this.get<Me>('/api/me');
   toolRoomPlan = () => this.get<ToolRoomPlan>('/api/tool-room/plan');
   notices = () => this.get<Notices>('/api/notices');
+  careOfBox = (id: string) => this.get<CareOfBox>(`/api/boxes/${encodeURIComponent(id)}/care`);
   checkpoints = () => this.get<Checkpoints>('/api/checkpoints');
   diagnosis = (id: string) => this.get<Diagnosis>(`/api/boxes/${encodeURIComponent(id)}/diagnosis`);
   learning = () => this.get<Learning>('/api/diagnosis/learning');

@@ -1,7 +1,7 @@
 // Every call to the service. A call that is answered with a refusal, or not at all, throws Refused with the service's
 // own words: what is wrong and what to do next.
 import type {
-  AirPage, AirStudy, AirStudyKept, AirTried, Box, ChainCheck, Checkpoints, CheckpointsText, ClosingAnswer, ClosingPage, ClosingTried, Diagnosis, Floor, FoundBox, InspectionRequest, Job, Learning, Me, MeasuredChart, MeasuredValue, MeasurementRequest, Measurements, Notices, Problem, Reading, ScanSubject, ScanUnit, Section, ShopPage, SignIn, StockTake, StrikeRequest, Suspects, ToolRoomPlan,
+  AirPage, AirStudy, AirStudyKept, AirTried, Box, CareInForce, CareOfBox, ChainCheck, Checkpoints, CheckpointsText, ClosingAnswer, ClosingPage, ClosingTried, Diagnosis, Floor, FoundBox, InspectionRequest, Job, Learning, Me, MeasuredChart, MeasuredValue, MeasurementRequest, Measurements, Notices, Problem, Reading, ScanSubject, ScanUnit, Section, ShopPage, SignIn, StockTake, StrikeRequest, Suspects, ToolRoomPlan,
 } from './types';
 
 export class Refused extends Error {
@@ -106,6 +106,8 @@ export const api = {
   doubt: (box: string, property: string, from?: string) => fetched<Suspects>('GET', asking(at('boxes', box, 'doubt'), { property, from })),
   takeStock: (request: string, rack: string, read: { code: string; bay?: string }[]) =>
     fetched<StockTake>('POST', at('stock-takes'), { request, rack, read }),
+  care: (process: string, month?: number) => fetched<CareInForce>('GET', asking(at('care'), { process, month })),
+  careOfBox: (box: string) => fetched<CareOfBox>('GET', at('boxes', box, 'care')),
   checkpointsText: () => fetched<CheckpointsText>('GET', at('checkpoints', 'text')),
   tellShop: (kind: string, told: Told) => fetched<ShopPage>('POST', at('shop', 'told', kind), told),
   notices: (since?: number) => fetched<Notices>('GET', asking(at('notices'), { since })),

@@ -4,6 +4,7 @@ export type Route =
   | { screen: 'move'; label?: string }
   | { screen: 'stock-take' }
   | { screen: 'checkpoints' }
+  | { screen: 'care'; box?: string }
   | { screen: 'register'; box?: string }
   | { screen: 'tool-room' }
   | { screen: 'notices' }
@@ -24,10 +25,11 @@ export function routeOf(fragment: string): Route {
   const parts = fragment.replace(/^#?\/?/, '').split('/').map(decoded);
   const [first, box, third, fourth, fifth] = parts;
   if (first === 'move') return { screen: 'move', ...(box && { label: box }) };
+  if (first === 'care') return { screen: 'care' };
   if (first === 'register') return { screen: 'register' };
   if (first === 'stock-take' || first === 'checkpoints' || first === 'tool-room' || first === 'notices') return { screen: first };
   if (first !== 'box' || !box) return { screen: 'floor' };
-  if (third === 'register') return { screen: 'register', box };
+  if (third === 'register' || third === 'care') return { screen: third, box };
   if (third === 'inspect') return { screen: 'inspect', box, ...(fourth && { only: fourth }) };
   if (third === 'diagnosis' || third === 'run' || third === 'defect' || third === 'hold' || third === 'trace') return { screen: third, box };
   if (third === 'scan') return { screen: 'scan', box };
@@ -65,6 +67,7 @@ export const links = {
   move: (...label: [] | [string]): string => to('move', ...label),
   stockTake: (): string => to('stock-take'),
   checkpoints: (): string => to('checkpoints'),
+  care: (...box: [] | [string]): string => (box.length > 0 ? to('box', ...box, 'care') : to('care')),
   register: (...box: [] | [string]): string => (box.length > 0 ? to('box', ...box, 'register') : to('register')),
   scan: (box: string): string => to('box', box, 'scan'),
   closing: (box: string): string => to('box', box, 'closing'),

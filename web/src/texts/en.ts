@@ -2,6 +2,7 @@
 import { air } from './en_air';
 import { diagnosis } from './en_diagnosis';
 import { measure } from './en_measure';
+import { care } from './en_care';
 import { checkpoints, defects, hold, kit, move, register, run, stock, trace } from './en_shop';
 import { notices } from './en_notices';
 import { plural } from './plural';
@@ -316,6 +317,7 @@ export const en = {
   },
   diagnosis,
   measure,
+  care,
   checkpoints,
   register,
   run,
