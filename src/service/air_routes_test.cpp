@@ -54,6 +54,13 @@ class AVentedBox : public ServedShop {
   }
   json study(const std::string& id) { return json::parse(ask({.target = "/api/air-studies/" + id}).body); }
 
+  // The reason of the box's verdict that begins so; empty when there is none.
+  std::string reason_on(const std::string& word) {
+    const json page = box_page();
+    for (const json& reason : page["verdict"]["reasons"])
+      if (const std::string text = reason["text"]; text.starts_with(word)) return text;
+    return "";
+  }
   // Until the worker has told of it; the assertion after it says what is wrong when it never does.
   static void wait_until(const std::function<bool()>& so) {
     for (int i = 0; i < 1200 && !so(); ++i) std::this_thread::sleep_for(std::chrono::milliseconds(50));
@@ -145,11 +152,7 @@ TEST_F(AVentedBox, AVentFoundPluggedHoldsItUntilTheCheckIsStruckOut) {
                             .type = "application/json"})
                            .body);
   };
-  const auto gassing = [&]() -> std::string {
-    for (const json& reason : box_page()["verdict"]["reasons"])
-      if (const std::string text = reason["text"]; text.starts_with("Gassing")) return text;
-    return "";
-  };
+  const auto gassing = [&] { return reason_on("Gassing"); };
   EXPECT_EQ(gassing(), "");
   const json check =
       send("", {{"request", "vent-check-1"}, {"of", "V2 plugged"}, {"unit", "%"}, {"value", 97}});
@@ -170,10 +173,7 @@ TEST_F(AVentedBox, VentsCountedAsBlockedSlowItsFilling) {
   for (json& result : inspection["results"])
     if (result["checkpoint"] == "vents") result["measured"] = 2;
   ASSERT_EQ(inspect(inspection).status, 201);
-  std::string filling;
-  for (const json& reason : box_page()["verdict"]["reasons"])
-    if (const std::string text = reason["text"]; text.starts_with("Filling")) filling = text;
-  EXPECT_THAT(filling, HasSubstr("2 vents blocked, taken as the widest: it fills"));
+  EXPECT_THAT(reason_on("Filling"), HasSubstr("2 vents blocked, taken as the widest: it fills"));
 }
 
 TEST_F(AVentedBox, WithoutItsBoxFileNothingIsKnownOfItsVents) {
