@@ -12,7 +12,7 @@ namespace boxfettle {
 namespace {
 
 constexpr double width = 720, left = 64, panel_width = 560, main_height = 220, spread_height = 110;
-constexpr double top = 86, gap = 46, foot = 56;
+constexpr double head = 74, line_height = 12, gap = 46, foot = 56;
 // More points than the paper has columns are drawn as the least and the greatest of each column.
 constexpr std::size_t most_drawn = 1200;
 
@@ -163,29 +163,34 @@ void draw_panel(SvgDrawing& drawing, const ChartAnswer& answer, const PlotFrame&
   draw_signal_words(plot, answer, spread);
 }
 
-// One below the other: side by side they would run off the paper.
-void write_sentences(SvgDrawing& drawing, double y, std::string_view text) {
-  while (!text.empty()) {
-    const std::size_t end = std::min(text.find(". "), text.size() - 1);
-    drawing.write(left, y, text.substr(0, end + 1), {9.5, TextAnchor::start, svg_ink::quiet});
-    text.remove_prefix(std::min(end + 2, text.size()));
-    y += 12;
+// What stands below the title, a line each: side by side the sentences would run off the paper.
+std::vector<std::string> lines_below_title(const ChartAnswer& answer, const std::string& signals) {
+  std::vector<std::string> lines{signals};
+  if (answer.chart.changes.empty()) return lines;
+  const std::string sentences = change_sentence(answer, answer.chart.changes.back());
+  for (std::size_t from = 0; from < sentences.size();) {
+    const std::size_t end = std::min(sentences.find(". ", from), sentences.size() - 1);
+    lines.push_back(sentences.substr(from, end + 1 - from));
+    from = end + 2;
   }
+  return lines;
 }
 
 }  // namespace
 
 std::string chart_picture(const ChartAnswer& answer) {
   const bool two = answer.chart.spread_limits.has_value();
-  const double height = top + main_height + (two ? gap + spread_height : 0) + foot;
-  const std::string title = std::string(name(answer.chart.kind)) + " chart of " + answer.column;
   const std::string signals = std::to_string(answer.chart.points.size()) + " points, " +
                               std::to_string(answer.chart.signals.size()) + " signals";
+  const std::vector<std::string> below_title = lines_below_title(answer, signals);
+  const double top = head + line_height * static_cast<double>(below_title.size() - 1);
+  const double height = top + main_height + (two ? gap + spread_height : 0) + foot;
+  const std::string title = std::string(name(answer.chart.kind)) + " chart of " + answer.column;
   SvgDrawing drawing(width, height, title, signals);
   drawing.write(left, 24, title, {13, TextAnchor::start, svg_ink::text, true});
-  drawing.write(left, 40, signals, {9.5, TextAnchor::start, svg_ink::quiet});
-  if (!answer.chart.changes.empty())
-    write_sentences(drawing, 52, change_sentence(answer, answer.chart.changes.back()));
+  for (std::size_t i = 0; i < below_title.size(); ++i)
+    drawing.write(left, 40 + line_height * static_cast<double>(i), below_title[i],
+                  {9.5, TextAnchor::start, svg_ink::quiet});
   draw_panel(drawing, answer, {left, top, panel_width, main_height}, false,
              answer.chart.kind == ChartKind::cusum ? "sums of " + answer.column : answer.column);
   if (two)

@@ -30,7 +30,7 @@ void draw_curve(const Plot& plot, const ToldLife& told, double last) {
     plot.drawing().line(plot.x(*told.b10.low), plot.y(10), plot.x(std::min(*told.b10.high, last)), plot.y(10),
                         {svg_ink::quiet, 1.2});
   plot.drawing().mark(plot.x(told.b10.value), plot.y(10), MarkShape::square, 3, svg_ink::quiet);
-  plot.drawing().write(plot.x(told.b10.value) + 6, plot.y(10) - 5, "B10 " + figure(told.b10.value),
+  plot.drawing().write(plot.x(told.b10.value) + 6, plot.y(10) + 12, "B10 " + figure(told.b10.value),
                        {9, TextAnchor::start});
   if (told.renewal && told.renewal->age && *told.renewal->age <= last)
     plot.upright(*told.renewal->age, {svg_ink::limit, 1.2, "5 3"}, "renew at " + figure(*told.renewal->age));
