@@ -101,13 +101,17 @@ std::string pocket_lines(const VentingStudy& study) {
 }
 
 std::string place_lines(const VentingStudy& study) {
-  std::string text;
+  std::vector<VentPlace> helping;
   for (const VentPlace& place : study.places)
-    if (place.saves_share.value_or(0) > 0)
-      text +=
-          printed_line("  rank %3d of %zu  %.0f, %.0f, %.0f mm: the worst place is reached %.0f %% sooner",
-                       place.rank, study.places.size(), place.where_mm.x(), place.where_mm.y(),
-                       place.where_mm.z(), 100 * *place.saves_share);
+    if (place.saves_share.value_or(0) > 0) helping.push_back(place);
+  std::stable_sort(helping.begin(), helping.end(),
+                   [](const VentPlace& a, const VentPlace& b) { return *a.saves_share > *b.saves_share; });
+  std::string text;
+  for (const VentPlace& place : helping)
+    text += printed_line(
+        "  %.0f, %.0f, %.0f mm: the worst place is reached %.0f %% sooner (rank %d of %zu on the map)",
+        place.where_mm.x(), place.where_mm.y(), place.where_mm.z(), 100 * *place.saves_share, place.rank,
+        study.places.size());
   return text.empty() ? text : "\nWhere one more vent would help (the whole map: --json)\n" + text;
 }
 

@@ -88,7 +88,7 @@ export const air = {
   places: 'Where one more vent would help',
   placesLead: (n: number) =>
     `${plural(n, 'place', 'places')} on the wall were ranked; these were solved with a vent like the mean one.`,
-  placeLine: (rank: number, where: string, saves: string) => `Rank ${rank}, at ${where} mm: the part reached last is reached ${saves} sooner.`,
+  placeLine: (rank: number, where: string, saves: string) => `At ${where} mm: the part reached last is reached ${saves} sooner (rank ${rank} of the map).`,
   noPlaces: 'No place was found where one more vent would help.',
   pockets: 'Air shut in while it fills',
   pocketLine: (rank: number, volume: string, depth: string, where: string) =>
