@@ -52,7 +52,7 @@ async function eachScreen(page: Page, shop: ShopCalls, look: (screen: string) =>
     ['hold', `box/${running}/hold`, 'Why it stands as it does'], ['trace', `box/${running}/trace`, 'In doubt, and not listed yet'],
     ['move', `move/${fresh}`, 'Or touch the place'], ['stock-take', 'stock-take', 'Stock-take of a rack'], ['checkpoints', 'checkpoints', 'In force'],
     ['register', `box/${fresh}/register`, 'Loose pieces'],
-    ['care of the shop', 'care', 'What the shop has chosen'], ['care of a box', `box/${fresh}/care`, 'First pieces'],
+    ['care of the shop', 'care', 'What the shop has chosen'], ['care of a box', `box/${fresh}/care`, 'What is followed'],
     ['diagnosis', `box/${running}/diagnosis`, 'What is known'], ['no doubt', `box/${fresh}/diagnosis`, 'Nothing is wrong'],
   ] as const) {
     await page.goto(`/#/${path}`);
