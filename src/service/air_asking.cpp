@@ -10,20 +10,8 @@
 namespace boxfettle {
 namespace {
 
-using nlohmann::json;
-
 bool waits(const Job& job, const NewJob& work) {
   return job.work.kind == work.kind && job.work.settings == work.settings;
-}
-
-std::vector<Computed> worth_telling_of(const std::string& study, const AirInputs& inputs, const BoxState& box,
-                                       Store& store) {
-  const auto text = store.readings.json(study);
-  std::vector<Computed> figures;
-  if (!text) return figures;
-  for (const Computed& figure : study_figures(json::parse(*text), inputs.box.process))
-    if (worth_telling(figure, box)) figures.push_back(figure);
-  return figures;
 }
 
 }  // namespace
@@ -50,12 +38,11 @@ Job study_asked_for(const AirInputs& inputs, const std::string& who, ServiceDesk
 
 void vents_changed(const std::string& id, const std::string& cause, const Person& person, ServiceDesk& desk) {
   try {
-    const auto box = desk.shop.box(id);
-    const auto inputs = air_inputs(*box, desk.store);
+    const auto inputs = air_inputs(*desk.shop.box(id), desk.store);
     if (!inputs) return;
-    if (const auto kept = kept_study(*inputs, desk.store))
-      tell_figures(worth_telling_of(*kept, *inputs, *box, desk.store), id, cause, person, desk.shop,
-                   desk.now());
+    if (const auto kept = desk.store.readings.json(inputs->study_id()))
+      tell_figures(study_figures(nlohmann::json::parse(*kept), inputs->box.process), id, cause, person,
+                   desk.shop, desk.now());
     else
       study_asked_for(*inputs, person.name, desk);
   } catch (const InputError&) {

@@ -159,11 +159,16 @@ TEST_F(AVentedBox, AVentFoundPluggedHoldsItUntilTheCheckIsStruckOut) {
   wait_until([&] { return !gassing().empty(); });
   EXPECT_THAT(gassing(), HasSubstr("reached last waits"));
   EXPECT_EQ(box_page()["verdict"]["state"], "hold");
+  const json reasons = box_page()["verdict"]["reasons"];
+  const json again =
+      send("", {{"request", "vent-check-2"}, {"of", "V2 plugged"}, {"unit", "%"}, {"value", 97}});
+  EXPECT_EQ(box_page()["verdict"]["reasons"], reasons) << "the same found again is no news";
 
-  send("/struck", {{"request", "vent-check-2"},
-                   {"of", "V2 plugged"},
-                   {"number", check["number"]},
-                   {"why", "Held against the light once more: it is free."}});
+  for (const json& one : {check, again})
+    send("/struck", {{"request", "strike-" + one["number"].dump()},
+                     {"of", "V2 plugged"},
+                     {"number", one["number"]},
+                     {"why", "Held against the light once more: it is free."}});
   wait_until([&] { return gassing().empty(); });
   EXPECT_EQ(gassing(), "") << "without the check the vents are as the box file says";
 }

@@ -50,9 +50,9 @@ std::vector<Computed> figures_of_vents(const BoxState& box, ServiceDesk& desk) {
     auto air = air_inputs(box, desk.store);
     if (!air) return {};
     const double blocked = std::clamp(*counted->result.measured, 0.0, 1e6);
-    const auto figure = counted_vents_figure(*std::move(air), static_cast<int>(blocked), counted->entry,
-                                             desk.store.files);
-    if (figure && worth_telling(*figure, box)) return {*figure};
+    if (auto figure = counted_vents_figure(*std::move(air), static_cast<int>(blocked), counted->entry,
+                                           desk.store.files))
+      return {*std::move(figure)};
   } catch (const InputError&) {
   }
   return {};

@@ -33,8 +33,8 @@ std::int64_t asked_month(const HttpRequest& request, UtcTime now) {
 
 HttpReply care_of_shop(HttpRequest& request, ServiceDesk& desk) {
   const std::string process = asked_text(request, "process").value_or("");
-  return json_reply(200, care_json(care_in_force({}, desk.shop.whole()->care, process,
-                                                 asked_month(request, desk.now()))));
+  return json_reply(
+      200, care_json(care_in_force({}, desk.shop.whole()->care, process, asked_month(request, desk.now()))));
 }
 
 HttpReply care_of_box(HttpRequest& request, ServiceDesk& desk) {

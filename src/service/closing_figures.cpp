@@ -5,7 +5,6 @@
 
 #include "closing/dowel_check.hpp"
 #include "closing/parting_gap.hpp"
-#include "service/told_figures.hpp"
 
 namespace boxfettle {
 namespace {
@@ -73,7 +72,7 @@ std::vector<Computed> closing_figures(const ClosingStudy& study, const BoxState&
   const CavityFootprint* footprint = study.footprint ? &*study.footprint : nullptr;
   std::vector<Computed> figures;
   const auto add = [&](const std::optional<Computed>& computed) {
-    if (computed && worth_telling(*computed, state)) figures.push_back(*computed);
+    if (computed) figures.push_back(*computed);
   };
   if (measured_last(measured.dowel_shift, state))
     add(dowels_computed(box, footprint, measured.dowel_shift->entry));

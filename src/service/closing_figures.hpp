@@ -10,8 +10,7 @@
 
 namespace boxfettle {
 
-// The calculations whose measured values came with the box's last inspection and that have something to say:
-// a verdict other than fit, or fit where the last one told was not. None without measured values.
+// The calculations whose measured values came with the box's last inspection. None without measured values.
 std::vector<Computed> closing_figures(const ClosingStudy& study, const BoxState& state);
 
 }  // namespace boxfettle

@@ -3,6 +3,7 @@
 #include <gmock/gmock.h>
 
 #include "demo/invented_cores.hpp"
+#include "service/told_figures.hpp"
 
 namespace boxfettle {
 namespace {
@@ -48,14 +49,15 @@ TEST(ClosingFigures, WhatWasNotMeasuredThisTimeIsNotToldAgain) {
 
 TEST(ClosingFigures, AGoodFigureIsToldOnlyWhereABadOneStood) {
   BoxState state = inspected("dowels", 0.01);
-  ASSERT_TRUE(closing_figures(volute(), state).empty());
+  const auto figures = closing_figures(volute(), state);
+  ASSERT_EQ(figures.size(), 1u);
+  EXPECT_EQ(figures[0].verdict, Computed::Verdict::fit);
+  EXPECT_FALSE(worth_telling(figures[0], state));
   Computed bad;
   bad.what = "dowels";
   bad.verdict = Computed::Verdict::hold;
   state.computed["dowels"] = {bad, 5, {}};
-  const auto figures = closing_figures(volute(), state);
-  ASSERT_EQ(figures.size(), 1u);
-  EXPECT_EQ(figures[0].verdict, Computed::Verdict::fit);
+  EXPECT_TRUE(worth_telling(figures[0], state));
 }
 
 }  // namespace

@@ -9,10 +9,12 @@
 
 namespace boxfettle {
 
-// A verdict other than fit, or fit where the last one told of the same was not.
+// A verdict other than fit, or fit where the last one told of the same was not. What stands there already,
+// word for word and resting on the same, is not: a concession given for it goes on.
 bool worth_telling(const Computed& figure, const BoxState& state);
 
-// `cause` is the request they follow from: when that is sent again, they are not told twice.
+// Those worth telling. `cause` is the request they follow from: when that is sent again, they are not told
+// twice.
 void tell_figures(std::span<const Computed> figures, const std::string& box, const std::string& cause,
                   const Person& person, LiveShop& shop, UtcTime now);
 

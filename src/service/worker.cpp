@@ -167,17 +167,14 @@ void Worker::finish_air_study(const Job& job, const BoxState& box) {
 // What a study of the box as found says stands among the reasons of its verdict, in the name of whoever
 // asked. When the vents have changed meanwhile, the box is studied once more instead.
 void Worker::tell_as_found(const Job& job, const StoredReading& study, Process process) {
-  const auto box = shop_.box(job.work.box);
-  const auto now_found = air_inputs(*box, store_);
+  const auto now_found = air_inputs(*shop_.box(job.work.box), store_);
   if (!now_found) return;
   if (now_found->study_id() != study.id) {
     store_.jobs.queue(job.work, now_());
     return;
   }
-  std::vector<Computed> figures;
-  for (const Computed& figure : study_figures(nlohmann::json::parse(study.json), process))
-    if (worth_telling(figure, *box)) figures.push_back(figure);
-  tell_figures(figures, job.work.box, job.id, {job.work.who, Role::operator_}, shop_, now_());
+  tell_figures(study_figures(nlohmann::json::parse(study.json), process), job.work.box, job.id,
+               {job.work.who, Role::operator_}, shop_, now_());
 }
 
 void Worker::stopped(const Job& job) {

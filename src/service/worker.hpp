@@ -1,7 +1,8 @@
 // Takes queued jobs from the store, one after the other, on a thread of its own that yields to everyone else.
 //
-// A job is done in the order: result kept, entry in the logbook (of a scan, or of a box studied as found), job finished. Whoever dies in
-// between leaves a job whose lease runs out; doing it again keeps the same result and writes no second entry.
+// A job is done in the order: result kept, entry in the logbook (of a scan, or of a box studied as found),
+// job finished. Whoever dies in between leaves a job whose lease runs out; doing it again keeps the same
+// result and writes no second entry.
 #pragma once
 
 #include <atomic>
