@@ -25,7 +25,8 @@ struct SeenOnCores {
 
 constexpr std::array now_and_then{
     SeenOnCores{CoreDefect::fin, 0.62, 0.34, "at the parting beside the print", "parting-dirty"},
-    SeenOnCores{CoreDefect::mismatch, 0.55, 0.18, "step of half a millimetre all along one side", "dowels-worn"},
+    SeenOnCores{CoreDefect::mismatch, 0.55, 0.18, "step of half a millimetre all along one side",
+                "dowels-worn"},
     SeenOnCores{CoreDefect::soft_spot, 0.30, 0.71, "far end, crumbles under the thumb", "vents-plugged"},
     SeenOnCores{CoreDefect::sticking, 0.48, 0.55, "hangs in the lower half", "cavity-built-up"},
     SeenOnCores{CoreDefect::not_filled, 0.83, 0.22, "thin rib not full", "vents-plugged"},

@@ -133,7 +133,11 @@ void draw_signal_words(const Plot& plot, const ChartAnswer& answer, bool spread)
       place.y -= 10;
     written.push_back(place);
     plot.drawing().write(x, place.y, name(signal.rule),
-                         {8.5, right_half ? TextAnchor::end : TextAnchor::start, svg_ink::signal, true, false, true});
+                         {.size = 8.5,
+                          .anchor = right_half ? TextAnchor::end : TextAnchor::start,
+                          .colour = svg_ink::signal,
+                          .strong = true,
+                          .over_lines = true});
   }
 }
 

@@ -25,7 +25,8 @@ class StoredReadings {
       const StoredReading& reading);  // the same id again replaces it: a job that is done twice writes once
   // Of a box's readings whose ids begin so, the `count` written last stay, and the one named `besides` them;
   // the others are gone.
-  void keep_newest(std::string_view box, std::string_view id_begins, std::int64_t count, std::string_view besides);
+  void keep_newest(std::string_view box, std::string_view id_begins, std::int64_t count,
+                   std::string_view besides);
   std::optional<std::string> json(std::string_view id);
   std::optional<SqlBlob> surface(std::string_view id);
   std::optional<std::string> section(std::string_view id);

@@ -128,7 +128,8 @@ TEST(Refusals, TheShopsAreWholeSentences) {
     EXPECT_TRUE(end.ends_with(".") || end.ends_with("?")) << told.where << " / " << end;
     if (told.what.empty()) continue;
     const char begin = told.what.front().front();
-    EXPECT_TRUE(std::isupper(static_cast<unsigned char>(begin)) != 0 || begin == '\'' || begin == ' ') << told.where;
+    EXPECT_TRUE(std::isupper(static_cast<unsigned char>(begin)) != 0 || begin == '\'' || begin == ' ')
+        << told.where;
   }
 }
 
