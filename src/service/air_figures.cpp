@@ -22,11 +22,16 @@ std::optional<Computed::Verdict> told(const std::string& verdict) {
   return std::nullopt;
 }
 
-std::string joined(const std::vector<std::string>& reasons, const std::string& otherwise) {
-  if (reasons.empty()) return otherwise;
-  std::string text = reasons.front();
-  for (std::size_t i = 1; i < reasons.size(); ++i) text += "; " + reasons[i];
-  return text;
+// The worst first, a few of them: all are on the page of the box's air. And what to do next.
+std::string sentence(const std::string& about, const Computed::Verdict verdict,
+                     const std::vector<std::string>& reasons, const std::string& when_fit) {
+  constexpr std::size_t told_at_most = 2;
+  if (verdict == Computed::Verdict::fit || reasons.empty()) return about + ": " + when_fit + ".";
+  std::string text = about + ": " + reasons.front();
+  for (std::size_t i = 1; i < std::min(reasons.size(), told_at_most); ++i) text += "; " + reasons[i];
+  if (reasons.size() > told_at_most)
+    text += "; and " + std::to_string(reasons.size() - told_at_most) + " more";
+  return text + ". Clean the vents and see that the halves close; 'Air and gas' says which matters most.";
 }
 
 void add_seconds(Computed& figure, const char* name, const json& value) {
@@ -39,8 +44,8 @@ std::optional<Computed> filling(const json& blow, const std::string& state) {
   Computed figure;
   figure.what = filling_figure;
   figure.verdict = *verdict;
-  figure.text = "Filling, " + state + ": " +
-                joined(blow["reasons"], "it fills as fast as designed, within the limit") + ".";
+  figure.text = sentence("Filling, " + state, *verdict, blow["reasons"],
+                         "it fills as fast as designed, within the limit");
   add_seconds(figure, "fill time", blow["fill_time_s"]);
   add_seconds(figure, "fill time as designed", blow["as_designed"]["fill_time_s"]);
   return figure;
@@ -52,8 +57,8 @@ std::optional<Computed> gassing(const json& gas) {
   Computed figure;
   figure.what = gassing_figure;
   figure.verdict = *verdict;
-  figure.text = "Gassing, vents as found: " +
-                joined(gas["reasons"], "gas reaches every part of the core within the limits") + ".";
+  figure.text = sentence("Gassing, vents as found", *verdict, gas["reasons"],
+                         "gas reaches every part of the core within the limits");
   add_seconds(figure, "last part reached after", gas["reached_last"]["residence_s"]);
   add_seconds(figure, "limit", gas["reached_last"]["limit_s"]);
   return figure;

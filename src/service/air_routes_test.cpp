@@ -14,6 +14,7 @@ namespace boxfettle {
 namespace {
 
 using nlohmann::json;
+using testing::AllOf;
 using testing::HasSubstr;
 using testing_client::Answer;
 
@@ -157,7 +158,7 @@ TEST_F(AVentedBox, AVentFoundPluggedHoldsItUntilTheCheckIsStruckOut) {
   const json check =
       send("", {{"request", "vent-check-1"}, {"of", "V2 plugged"}, {"unit", "%"}, {"value", 97}});
   wait_until([&] { return !gassing().empty(); });
-  EXPECT_THAT(gassing(), HasSubstr("reached last waits"));
+  EXPECT_THAT(gassing(), AllOf(HasSubstr("reached last waits"), HasSubstr("Clean the vents")));
   EXPECT_EQ(box_page()["verdict"]["state"], "hold");
   const json reasons = box_page()["verdict"]["reasons"];
   const json again =
