@@ -13,9 +13,6 @@ namespace {
 using Eigen::Vector2d;
 
 constexpr int slice_count = 41;
-constexpr std::size_t few_places = 24;   // so few are all asked exactly
-constexpr std::size_t even_choice = 64;  // places of an outline asked at first
-constexpr std::size_t most_tops = 4;     // of them followed up
 // Beyond these nothing that a person would call a dowel holds the half.
 constexpr double free_angle_rad = 0.1;
 constexpr double free_slide_mm = 50;
@@ -137,106 +134,15 @@ void DowelPlay::find_spans() {
     if (pin.reach_mm >= free_slide_mm) slides_along_ = pin.axis;
 }
 
-WorstShift DowelPlay::worst_between(const Vector2d& place_mm, double low_rad, double high_rad) const {
-  const auto shift_at = [&](double angle) {
-    const PlaySlice slice(pins_, angle);
-    return std::pair(slice.empty() ? -1.0 : 0.0, HalfShift{slice.farthest_move_mm(place_mm), angle});
-  };
-  const auto far = [&](double angle) {
-    const auto [none, shift] = shift_at(angle);
-    return none < 0 ? none : shift.at(place_mm).norm();
-  };
-  const double angle = top_of(far, low_rad, high_rad);
-  const HalfShift shift = shift_at(angle).second;
-  return {far(angle), place_mm, shift};
-}
-
 WorstShift DowelPlay::worst_at(const Vector2d& place_mm) const {
-  std::vector<double> far(slices_.size());
-  WorstShift worst{0, place_mm, {}};
-  for (std::size_t k = 0; k < slices_.size(); ++k) {
-    const HalfShift shift{slices_[k].farthest_move_mm(place_mm), slices_[k].angle_rad()};
-    far[k] = slices_[k].empty() ? -1 : shift.at(place_mm).norm();
-    if (far[k] > worst.mm) worst = {far[k], place_mm, shift};
-  }
-  // Between two slices a top may stand higher than both, by no more than they differ from their neighbours.
-  for (std::size_t k = 0; k < slices_.size(); ++k) {
-    const std::size_t before = k > 0 ? k - 1 : 0, behind = std::min(k + 1, slices_.size() - 1);
-    if (far[k] < far[before] || far[k] < far[behind]) continue;
-    const double rise = std::max(far[k] - std::min(far[before], far[behind]), 0.02 * far[k]);
-    if (far[k] + rise < worst.mm) continue;
-    const WorstShift top = worst_between(place_mm, slices_[before].angle_rad(), slices_[behind].angle_rad());
-    if (top.mm > worst.mm) worst = top;
-  }
-  return worst;
-}
-
-double DowelPlay::worst_of_slices_mm(const Vector2d& place_mm) const {
-  double worst = 0;
-  for (const PlaySlice& slice : slices_)
-    worst =
-        std::max(worst, HalfShift{slice.farthest_move_mm(place_mm), slice.angle_rad()}.at(place_mm).norm());
-  return worst;
-}
-
-// Places to ask exactly: all of a few, else those that stand out among an even choice, the worst first.
-std::vector<std::size_t> DowelPlay::promising_places(const std::vector<Vector2d>& hull_mm) const {
-  std::vector<std::size_t> chosen, promising;
-  if (hull_mm.size() <= few_places) {
-    for (std::size_t i = 0; i < hull_mm.size(); ++i) promising.push_back(i);
-    return promising;
-  }
-  const std::size_t stride = std::max<std::size_t>(hull_mm.size() / even_choice, 1);
-  std::vector<double> far;
-  for (std::size_t i = 0; i < hull_mm.size(); i += stride) {
-    chosen.push_back(i);
-    far.push_back(worst_of_slices_mm(hull_mm[i]));
-  }
-  const double farthest = *std::max_element(far.begin(), far.end());
-  std::vector<std::size_t> order;
-  for (std::size_t k = 0; k < far.size(); ++k) {
-    const std::size_t before = (k + far.size() - 1) % far.size(), behind = (k + 1) % far.size();
-    if (far[k] >= far[before] && far[k] >= far[behind] && far[k] > 0.97 * farthest) order.push_back(k);
-  }
-  std::sort(order.begin(), order.end(), [&](std::size_t p, std::size_t q) { return far[p] > far[q]; });
-  for (std::size_t k = 0; k < std::min(order.size(), most_tops); ++k) promising.push_back(chosen[order[k]]);
-  return promising;
+  return worst_shift(pins_, slices_, {&place_mm, 1});
 }
 
 std::optional<WorstShift> DowelPlay::worst_along(std::span<const Vector2d> places_mm) const {
   if (places_mm.empty()) return std::nullopt;
-  // The worst shift is convex over the place, so it is reached at a corner of the places' convex outline.
-  const std::vector<Vector2d> hull = convex_hull(places_mm);
-  WorstShift worst{-1, hull.front(), {}};
-  for (const std::size_t place : promising_places(hull)) {
-    const WorstShift here = hull.size() <= few_places ? worst_at(hull[place]) : climbed(hull, place);
-    if (here.mm > worst.mm) worst = here;
-  }
-  return worst;
-}
-
-// From one place of the hull along it, ever less far, while that makes the shift worse. The angle that does
-// it hardly changes on the way.
-WorstShift DowelPlay::climbed(const std::vector<Vector2d>& hull_mm, std::size_t from) const {
-  const std::size_t count = hull_mm.size();
-  WorstShift worst = worst_at(hull_mm[from]);
-  std::size_t at = from;
-  const double about = 0.05 * (angle_rad_.high - angle_rad_.low);
-  for (std::size_t stride = std::max<std::size_t>(count / (2 * even_choice), 1); stride > 0;) {
-    bool better = false;
-    for (const std::size_t next : {(at + stride) % count, (at + count - stride) % count}) {
-      const double angle = worst.shift.angle_rad;
-      const WorstShift there = worst_between(hull_mm[next], std::max(angle - about, angle_rad_.low),
-                                             std::min(angle + about, angle_rad_.high));
-      if (there.mm <= worst.mm) continue;
-      worst = there;
-      at = next;
-      better = true;
-      break;
-    }
-    if (!better) stride /= 2;
-  }
-  return at == from ? worst : worst_at(worst.at_parting_mm);
+  // At any one angle the shift is convex over the place: it is worst at a corner of the places' convex
+  // outline.
+  return worst_shift(pins_, slices_, convex_hull(places_mm));
 }
 
 }  // namespace boxfettle

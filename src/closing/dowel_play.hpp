@@ -7,18 +7,13 @@
 #include <vector>
 
 #include "closing/play_slice.hpp"
+#include "closing/worst_search.hpp"
 #include "corebox/core_box.hpp"
 
 namespace boxfettle {
 
 struct Span {
   double low = 0, high = 0;
-};
-
-struct WorstShift {
-  double mm = 0;  // how far apart the two halves' material can stand there
-  Eigen::Vector2d at_parting_mm = {0, 0};
-  HalfShift shift;  // the position of the upper half that does it
 };
 
 // Exact for circles and slots: nothing is made linear. The pins stand square to the face. Costly to set up
@@ -53,10 +48,6 @@ class DowelPlay {
   void find_angles(double inside_rad);
   std::optional<double> allowed_angle_rad();
   void find_spans();
-  double worst_of_slices_mm(const Eigen::Vector2d& place_mm) const;
-  std::vector<std::size_t> promising_places(const std::vector<Eigen::Vector2d>& hull_mm) const;
-  WorstShift climbed(const std::vector<Eigen::Vector2d>& hull_mm, std::size_t from) const;
-  WorstShift worst_between(const Eigen::Vector2d& place_mm, double low_rad, double high_rad) const;
 
   std::vector<PinInBush> pins_;
   bool assembles_ = false;

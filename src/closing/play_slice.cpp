@@ -65,11 +65,17 @@ std::vector<PinInBush> pins_in_bushes(std::span<const Dowel> dowels) {
   return pins;
 }
 
+// cos - 1 = -2 sin^2(a / 2) keeps the digits at small angles.
+Turn::Turn(double angle_rad)
+    : sine_(std::sin(angle_rad)), cosine_less_one_(-2 * std::pow(std::sin(0.5 * angle_rad), 2)) {}
+
+Vector2d Turn::at(const Vector2d& place_mm) const {
+  return {cosine_less_one_ * place_mm.x() - sine_ * place_mm.y(),
+          sine_ * place_mm.x() + cosine_less_one_ * place_mm.y()};
+}
+
 Vector2d HalfShift::at(const Vector2d& place_mm) const {
-  // cos - 1 = -2 sin^2(a / 2) keeps the digits at small angles.
-  const double s = std::sin(angle_rad), half = std::sin(0.5 * angle_rad), c = -2 * half * half;
-  return {c * place_mm.x() - s * place_mm.y() + move_mm.x(),
-          s * place_mm.x() + c * place_mm.y() + move_mm.y()};
+  return Turn(angle_rad).at(place_mm) + move_mm;
 }
 
 SlotLimit::Ends SlotLimit::ends() const {
@@ -94,7 +100,7 @@ bool SlotLimit::holds(const Vector2d& move_mm, double tolerance) const {
 }
 
 PlaySlice::PlaySlice(std::span<const PinInBush> pins, double angle_rad, double extra_clearance_mm)
-    : angle_rad_(angle_rad) {
+    : angle_rad_(angle_rad), turn_(angle_rad) {
   const Eigen::Rotation2Dd turned(angle_rad);
   for (const PinInBush& pin : pins) {
     const SlotLimit slot{pin.pin_mm - turned * pin.bush_mm, turned * pin.axis, pin.reach_mm,
@@ -133,8 +139,9 @@ void PlaySlice::collect_corners(const SlotLimit& a, const SlotLimit& b) {
     for (const StraightSide& q : b.sides()) where_lines_cross(p, q, take);
 }
 
-Vector2d PlaySlice::farthest_move_mm(const Vector2d& place_mm) const {
-  const Vector2d turned_mm = HalfShift{{0, 0}, angle_rad_}.at(place_mm);
+Farthest PlaySlice::farthest(const Vector2d& place_mm) const {
+  if (empty_) return {};
+  const Vector2d turned_mm = turn_.at(place_mm);
   Vector2d best = Vector2d::Zero();
   double farthest = -1;
   const auto take = [&](const Vector2d& move) {
@@ -152,7 +159,7 @@ Vector2d PlaySlice::farthest_move_mm(const Vector2d& place_mm) const {
         disc.centre_mm + disc.radius_mm * (length > 0 ? Vector2d(out / length) : Vector2d(1, 0));
     if ((turned_mm + top).squaredNorm() > farthest && allowed(top)) take(top);
   }
-  return best;
+  return {best, std::sqrt(std::max(farthest, 0.0))};
 }
 
 Vector2d PlaySlice::move_along_mm(const Vector2d& direction) const {

@@ -66,6 +66,21 @@ struct SlotLimit {
   bool holds(const Eigen::Vector2d& move_mm, double tolerance_mm) const;
 };
 
+// A turn, and how far it takes what stood at a place: one sine for many places.
+class Turn {
+ public:
+  explicit Turn(double angle_rad);
+  Eigen::Vector2d at(const Eigen::Vector2d& place_mm) const;
+
+ private:
+  double sine_, cosine_less_one_;
+};
+
+struct Farthest {
+  Eigen::Vector2d move_mm = {0, 0};
+  double mm = 0;
+};
+
 class PlaySlice {
  public:
   PlaySlice(std::span<const PinInBush> pins, double angle_rad, double extra_clearance_mm = 0);
@@ -75,8 +90,9 @@ class PlaySlice {
   // Corners where two limits meet; none when one bush alone limits.
   const std::vector<Eigen::Vector2d>& corners_mm() const { return corners_mm_; }
 
-  // The allowed move that takes what stood at `place_mm` farthest; of an empty slice, no move.
-  Eigen::Vector2d farthest_move_mm(const Eigen::Vector2d& place_mm) const;
+  // The allowed move that takes what stood at `place_mm` farthest, and how far, the turn included; of an
+  // empty slice, no move and nought.
+  Farthest farthest(const Eigen::Vector2d& place_mm) const;
   // The allowed move that goes farthest along a unit direction.
   Eigen::Vector2d move_along_mm(const Eigen::Vector2d& direction) const;
 
@@ -86,6 +102,7 @@ class PlaySlice {
   void keep(const Eigen::Vector2d& corner_mm);
 
   double angle_rad_;
+  Turn turn_;
   bool empty_ = false;
   std::vector<SlotLimit> slots_;
   std::vector<RoundEnd> discs_;  // the round ends of the slots
