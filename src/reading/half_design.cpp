@@ -13,14 +13,17 @@ namespace {
 // belongs to the half it is seen from.
 constexpr double into_half_mm = 0.02;
 
-// The triangles that lie deeper than the rim.
-TriangleMesh deeper_than_rim(const TriangleMesh& mesh, const HalfDesign& half) {
+bool deeper_than_rim(const TriangleMesh& mesh, const Triangle& t, const PartingFace& parting, Half half) {
+  const double into = half == Half::lower ? -1 : 1;
+  return std::all_of(t.begin(), t.end(),
+                     [&](std::uint32_t v) { return into * parting.height_mm(mesh.vertices[v]) > rim_mm; });
+}
+
+TriangleMesh deeper_than_rim(const TriangleMesh& mesh, const PartingFace& parting, Half half) {
   std::vector<std::uint32_t> renamed(mesh.vertices.size(), no_triangle);
   TriangleMesh sheet;
   for (const Triangle& t : mesh.triangles) {
-    const bool deep = std::all_of(
-        t.begin(), t.end(), [&](std::uint32_t v) { return half.height_mm(mesh.vertices[v]) < -rim_mm; });
-    if (!deep) continue;
+    if (!deeper_than_rim(mesh, t, parting, half)) continue;
     Triangle kept = t;
     for (std::uint32_t& v : kept) {
       if (renamed[v] == no_triangle) {
@@ -49,11 +52,16 @@ std::vector<bool> triangles_at_border(const DesignSurface& sheet) {
 
 }  // namespace
 
+bool has_cavity(const TriangleMesh& design, const PartingFace& parting, Half half) {
+  return std::any_of(design.triangles.begin(), design.triangles.end(),
+                     [&](const Triangle& t) { return deeper_than_rim(design, t, parting, half); });
+}
+
 HalfDesign::HalfDesign(const TriangleMesh& design, const PartingFace& parting, Half half)
     : parting_(parting), half_(half) {
   const DesignSurface whole(design);
   notes_ = whole.notes();
-  TriangleMesh sheet = deeper_than_rim(whole.mesh(), *this);
+  TriangleMesh sheet = deeper_than_rim(whole.mesh(), parting, half);
   const std::vector<SectionLine> section = plane_section(
       whole.mesh(), parting.normal, parting.normal.dot(parting.point_mm - into_half_mm * out_of_tool()));
   if (sheet.triangles.empty() || section.empty())

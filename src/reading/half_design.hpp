@@ -15,6 +15,9 @@ namespace boxfettle {
 // The cavity's rim belongs to neither cavity nor face: edges are never quite sharp.
 inline constexpr double rim_mm = 1.0;
 
+// Whether anything of the core lies deeper than the rim in this half.
+bool has_cavity(const TriangleMesh& design, const PartingFace& parting, Half half);
+
 class HalfDesign {
  public:
   // Throws InputError("design", ...) as DesignSurface does, and when the parting plane leaves no cavity in

@@ -168,6 +168,26 @@ FaceSide face_side(const HalfDesign& design, std::span<const DowelZone> dowels, 
   return side;
 }
 
+// Below this share of points on the cavity the other half is tried; worn or coated halves lie below as well.
+constexpr double surely_this_half = 0.95;
+
+// What to say when the scan lies clearly better on the other half's cavity; empty when it does not.
+std::string taken_of_the_other(const HalfDesign& design, const TriangleMesh& design_mesh,
+                               const PointCloud& cloud, const HalfPose& pose) {
+  constexpr double clearly = 0.1;
+  if (pose.cavity_fitting > surely_this_half) return {};
+  const Half half = design.half() == Half::lower ? Half::upper : Half::lower;
+  if (!has_cavity(design_mesh, design.parting(), half)) return {};
+  const HalfPose other = find_half_pose(HalfDesign(design_mesh, design.parting(), half), cloud, {});
+  if (!other.why_not.empty() || other.cavity_fitting < pose.cavity_fitting + clearly) return {};
+  return printed(
+             "The scan lies on the %s half's cavity (%.0f %% of what may be of it) and not on the %s's (%.0f "
+             "%%): ",
+             name(half).data(), 100 * other.cavity_fitting, name(design.half()).data(),
+             100 * pose.cavity_fitting) +
+         "the other half was scanned, and nothing is said of this one.";
+}
+
 // Why nothing better than 'cannot tell' may be said; empty when there is no such reason.
 std::vector<std::string> doubts(const ScanReading& reading, const HalfPose& pose, const PoseFit& fit) {
   constexpr double fewest_fitting = 0.8, fewest_seen = 0.5;
@@ -175,7 +195,6 @@ std::vector<std::string> doubts(const ScanReading& reading, const HalfPose& pose
   if (pose.cavity_fitting < fewest_fitting)
     why.push_back(
         printed("Only %.0f %% of what lies within the core's outline is on the half's cavity: it may be "
-                "the other half, or "
                 "another box.",
                 100 * pose.cavity_fitting));
   if (pose.ambiguous)
@@ -250,8 +269,10 @@ ScanReading read_half(const TriangleMesh& design_mesh, const std::variant<Triang
   reading.notes.insert(reading.notes.end(), points.notes.begin(), points.notes.end());
   steps.reached(0.2, "finding how the half lies");
   const HalfPose pose = find_half_pose(design, points.cloud, box.rough_design_from_scan);
-  if (!pose.why_not.empty()) {
-    reading.notes.push_back(pose.why_not);
+  const std::string nothing_told =
+      pose.why_not.empty() ? taken_of_the_other(design, design_mesh, points.cloud, pose) : pose.why_not;
+  if (!nothing_told.empty()) {
+    reading.notes.push_back(nothing_told);
     reading.surface = design.cavity().mesh();
     reading.vertex_deviation_mm.assign(reading.surface.vertices.size(),
                                        std::numeric_limits<float>::quiet_NaN());

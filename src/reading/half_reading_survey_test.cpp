@@ -18,6 +18,7 @@ namespace boxfettle {
 namespace {
 
 using Eigen::Vector2d;
+using testing::Contains;
 using testing::HasSubstr;
 
 constexpr double degrees = 180 / std::numbers::pi;
@@ -235,21 +236,38 @@ TEST(HalfReading, StraysAreCountedAsNotOfTheHalf) {
   EXPECT_NEAR(read(tool, with).deviation.outlier_fraction, 0.9 * sides_alone + 0.1, 0.01);
 }
 
-TEST(HalfReading, OfTheOtherHalfCannotTell) {
-  const demo::InventedCore& core = demo::coarse(demo::Core::valve_body);
-  const demo::HalfFaults none;
-  const demo::ToolHalf tool(core.design, core.box, Half::upper, none);
+TEST(HalfReading, OfTheOtherHalfCannotTellAndSaysSo) {
+  for (const demo::Core which : demo::every_core) {
+    const demo::InventedCore& core = demo::coarse(which);
+    const demo::HalfFaults none;
+    const demo::ToolHalf tool(core.design, core.box, Half::upper, none);
+    const ScanReading reading =
+        read_half(core.design, demo::scan_half(tool, scanner(53)).points, Half::lower, core.box);
+    EXPECT_EQ(reading.verdict, ScanVerdict::cannot_tell);
+    EXPECT_TRUE(reading.findings.empty()) << "faults were told of a half that was not scanned";
+    EXPECT_THAT(reading.notes, Contains(HasSubstr("the other half was scanned")));
+  }
+}
+
+// Three millimetres of baked resin over a good part of the cavity: little lies on the design, but nothing
+// lies on the other half's.
+TEST(HalfReading, OfAHalfThickWithBuildUpIsNotTakenForTheOther) {
+  const demo::InventedCore& core = demo::coarse(demo::Core::jacket);
+  demo::HalfFaults faults;
+  const Eigen::Vector3d middle = 0.5 * (bounds(core.design).low + bounds(core.design).high);
+  faults.patches.push_back({middle, 0.3 * bounds(core.design).diagonal(), -3});
+  const demo::ToolHalf tool(core.design, core.box, Half::lower, faults);
   const ScanReading reading =
-      read_half(core.design, demo::scan_half(tool, scanner(53)).points, Half::lower, core.box);
-  EXPECT_NE(reading.verdict, ScanVerdict::fit);
-  EXPECT_FALSE(reading.notes.empty());
+      read_half(core.design, demo::scan_half(tool, scanner(54)).points, Half::lower, core.box);
+  EXPECT_EQ(reading.verdict, ScanVerdict::hold);
+  EXPECT_NE(find(reading, FindingKind::build_up), nullptr);
 }
 
 TEST(HalfReading, OfACoreInsteadOfAHalfCannotTell) {
   const demo::InventedCore& core = demo::coarse(demo::Core::volute);
   const demo::SyntheticScan scan = demo::scan_core(core.design, core.box.parting, {}, scanner(59, 60000));
   const ScanReading reading = read_half(core.design, scan.points, Half::lower, core.box);
-  EXPECT_NE(reading.verdict, ScanVerdict::fit);
+  EXPECT_EQ(reading.verdict, ScanVerdict::cannot_tell);
 }
 
 TEST(HalfReading, WithAThirdOfTheScanMissingStillTellsTheRestAndSaysSo) {

@@ -140,7 +140,7 @@ void settle(PoseSearch& search, const RigidPose& rough, const Bounds& design) {
 PoseSearch search_pose(const DesignSurface& design, const PointCloud& cloud,
                        const std::optional<RigidPose>& rough) {
   if (cloud.size() < fewest_points)
-    throw InputError("scan", "", "it has only " + std::to_string(cloud.size()) + " points",
+    throw InputError("scan", "", "it has too few points: " + std::to_string(cloud.size()),
                      "scan the part again, at least 100 points");
   const double spacing_mm = std::sqrt(design.area_mm2() / design_points_wanted);
   const std::vector<OrientedPoint> on_design = spread_over(design.mesh(), spacing_mm);

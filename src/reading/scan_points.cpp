@@ -88,7 +88,7 @@ ScanPoints scan_points(const std::variant<TriangleMesh, PointCloud>& scan, const
   else
     points.cloud = in_morton_order(std::get<PointCloud>(scan));
   if (points.cloud.size() < 100)
-    throw InputError("scan", "", "it has only " + std::to_string(points.cloud.size()) + " points",
+    throw InputError("scan", "", "it has too few points: " + std::to_string(points.cloud.size()),
                      "scan the part again: at least 100 points are needed, a hundred thousand are usual");
   const double radius = typical_radius(fair_sample(points.cloud, 2000));
   if (!(radius > 0)) throw InputError("scan", "", "all its points lie in one place", "scan the part again");

@@ -59,9 +59,8 @@ std::vector<std::string> doubts(const ScanReading& reading, const PoseSearch& se
   std::vector<std::string> why;
   const double fitting = search.candidates.front().fitting_fraction;
   if (fitting < fewest_fitting)
-    why.push_back(printed(
-        "Only %.0f %% of the scan lies on the design: it may be another part, or too little of it was seen.",
-        100 * fitting));
+    why.push_back(printed("Only %.0f %% of the scan lies on the design: much of it may be of something else.",
+                          100 * fitting));
   if (reading.pose_ambiguous)
     why.emplace_back(
         "The part fits the design in more than one way; which one is true cannot be told from the scan "
@@ -72,6 +71,26 @@ std::vector<std::string> doubts(const ScanReading& reading, const PoseSearch& se
   if (reading.halves && !reading.halves->told)
     why.push_back("Mismatch and gap cannot be told: " + reading.halves->why_not);
   return why;
+}
+
+// Of the points that lie near the design, the share that lies on it, each half where it was found. Cores with
+// gross mismatch, gap or wear have more than three quarters, scans full of strays as well; another part has
+// less than a third.
+double share_on_design(const PointReading& single, double on_design_mm) {
+  const std::span<const float> d = single.deviation_mm;
+  const auto on = std::count_if(d.begin(), d.end(), [&](float v) { return std::abs(v) < on_design_mm; });
+  return static_cast<double>(on) / static_cast<double>(d.size());
+}
+
+void say_of_another_part(ScanReading& reading, double on_design) {
+  reading.notes.push_back(
+      printed("Of what lies near the design only %.0f %% lies on it: the scan may be of another part, and no "
+              "faults are told from it.",
+              100 * on_design));
+  if (reading.halves) {
+    reading.halves->told = false;
+    reading.halves->why_not = "the scan may be of another part.";
+  }
 }
 
 MeasuredPoints kept(const PointReading& single, const CellReading& residual, double reach_mm) {
@@ -168,11 +187,16 @@ ScanReading read_scan(const TriangleMesh& design_mesh, const std::variant<Triang
   const PointReading single{apart.residual_mm, apart.triangle, [&](std::size_t i) {
                               return reading.design_from_scan * points.cloud.point_mm(i);
                             }};
-  add_findings(reading, design, cells, apart.by_cell, single, box, limits, section.outline);
+  constexpr double fewest_on_design = 0.4;
+  const double on_design = share_on_design(single, 2 * search.reach_mm);
+  if (on_design < fewest_on_design)
+    say_of_another_part(reading, on_design);
+  else
+    add_findings(reading, design, cells, apart.by_cell, single, box, limits, section.outline);
   if (settings.keep_points) reading.points = kept(single, apart.by_cell, reach_mm);
   const std::vector<std::string> why = doubts(reading, search);
   reading.notes.insert(reading.notes.end(), why.begin(), why.end());
-  reading.verdict = verdict_of(reading.findings, why.empty());
+  reading.verdict = verdict_of(reading.findings, why.empty() && on_design >= fewest_on_design);
   steps.reached(1.0, "done");
   return reading;
 }

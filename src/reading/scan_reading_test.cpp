@@ -14,6 +14,7 @@
 namespace boxfettle {
 namespace {
 
+using testing::Contains;
 using testing::HasSubstr;
 
 constexpr double degrees = 180 / std::numbers::pi;
@@ -211,8 +212,20 @@ TEST(ScanReading, OfAnotherPartCannotTell) {
   const demo::InventedCore& other = demo::coarse(demo::Core::valve_body);
   const demo::SyntheticScan scan = demo::scan_core(other.design, other.box.parting, {}, scanner(67, 60000));
   const ScanReading reading = read_scan(volute().design, scan.points, &volute().box);
-  EXPECT_NE(reading.verdict, ScanVerdict::fit);
-  EXPECT_FALSE(reading.notes.empty());
+  EXPECT_EQ(reading.verdict, ScanVerdict::cannot_tell);
+  EXPECT_TRUE(reading.findings.empty()) << "faults were told of a part that was not scanned";
+  EXPECT_FALSE(reading.halves->told);
+  EXPECT_THAT(reading.notes, Contains(HasSubstr("of another part")));
+}
+
+TEST(ScanReading, OfACoreWhoseHalvesStandFarApartIsStillOfThisPart) {
+  demo::BoxFaults faults;
+  faults.gap_mm = 3;
+  faults.mismatch_mm = {2, -2};
+  const demo::SyntheticScan scan =
+      demo::scan_core(volute().design, volute().box.parting, faults, scanner(68, 60000));
+  EXPECT_EQ(read_scan(volute().design, scan.points, &volute().box).verdict, ScanVerdict::hold);
+  EXPECT_EQ(read_scan(volute().design, scan.points, nullptr).verdict, ScanVerdict::hold);
 }
 
 TEST(ScanReading, OfLessThanHalfTheSurfaceCannotTell) {
