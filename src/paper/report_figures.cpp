@@ -71,6 +71,10 @@ void draw_surface_figures(Sheet& sheet, const ReportSubject& subject, const Grou
   const Deviation& d = reading.deviation;
   const double y =
       ground.y + draw_heading(sheet, "Whole surface against the design", ground.x, ground.y, ground.width);
+  if (!reading.measured) {
+    sheet.write(ground.x, y, {.text = "Not measured.", .colour = ink::quiet});
+    return;
+  }
   const auto percent = [](double share) { return figure(100 * share, 1) + "\u2009%"; };
   struct Told {
     std::string value, what;

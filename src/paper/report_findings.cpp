@@ -22,6 +22,7 @@ double row_height(const Sheet& sheet, const Finding& finding) {
 }
 
 std::string nothing_found(const ScanReading& reading) {
+  if (!reading.measured) return "Nothing was measured: see the notes.";
   return "Nothing was found beyond the scan's own scatter of " + figure(reading.noise_mm, 3) + " mm a point.";
 }
 

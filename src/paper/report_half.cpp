@@ -92,7 +92,9 @@ void draw_dowels(Sheet& sheet, const ReportSubject& subject, const Ground& groun
       ground.y + draw_heading(sheet, "Dowels, where they meet the face", ground.x, ground.y, ground.width);
   const auto& dowels = subject.reading.dowels;
   if (dowels.empty()) {
-    sheet.write(ground.x, y + 2, {.text = "The box file names none.", .colour = ink::quiet});
+    sheet.write(ground.x, y + 2,
+                {.text = subject.reading.measured ? "The box file names none." : "Not measured.",
+                 .colour = ink::quiet});
     return;
   }
   const std::vector<double> edges{128, 98, 0};

@@ -87,6 +87,7 @@ nlohmann::ordered_json scan_reading_json(const ScanReading& reading, const std::
   Json object = json_object(inputs);
   object["of"] = name(reading.of);
   object["verdict"] = name(reading.verdict);
+  object["measured"] = reading.measured;
   object["scan_unit"] = name(reading.scan_unit);
   object["pose"] = pose_json(reading.design_from_scan);
   object["pose"]["ambiguous"] = reading.pose_ambiguous;

@@ -55,12 +55,17 @@ std::string deviation_text(const Deviation& d, double surface_limit_mm) {
 
 std::string scan_reading_text(const ScanReading& reading, const CoreBox* box) {
   std::string text = "Verdict: " + capitals(name(reading.verdict)) + "\n\n";
-  text += findings_text(reading.findings) + "\n";
-  if (reading.halves && box != nullptr) text += halves_text(*reading.halves, *box) + "\n";
+  if (reading.measured)
+    text += findings_text(reading.findings) + "\n";
+  else
+    text += "Nothing was measured: see the notes.\n";
+  if (reading.measured && reading.halves && box != nullptr) text += halves_text(*reading.halves, *box) + "\n";
   if (reading.of != ScanSubject::core && box != nullptr) text += half_text(reading, *box);
-  text += deviation_text(reading.deviation, box != nullptr ? box->limits.surface_mm : Limits{}.surface_mm);
-  text += printed_line("  the scan is in %s; its points scatter by %.3f mm",
-                       std::string(name(reading.scan_unit)).c_str(), reading.noise_mm);
+  if (reading.measured) {
+    text += deviation_text(reading.deviation, box != nullptr ? box->limits.surface_mm : Limits{}.surface_mm);
+    text += printed_line("  the scan is in %s; its points scatter by %.3f mm",
+                         std::string(name(reading.scan_unit)).c_str(), reading.noise_mm);
+  }
   if (!reading.notes.empty()) text += "\nNotes\n";
   for (const std::string& note : reading.notes) text += "  - " + note + "\n";
   return text;

@@ -272,6 +272,7 @@ ScanReading read_half(const TriangleMesh& design_mesh, const std::variant<Triang
   const std::string nothing_told =
       pose.why_not.empty() ? taken_of_the_other(design, design_mesh, points.cloud, pose) : pose.why_not;
   if (!nothing_told.empty()) {
+    reading.measured = false;
     reading.notes.push_back(nothing_told);
     reading.surface = design.cavity().mesh();
     reading.vertex_deviation_mm.assign(reading.surface.vertices.size(),

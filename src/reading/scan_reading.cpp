@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "geometry/plane_section.hpp"
 #include "input/input_error.hpp"
@@ -82,7 +83,12 @@ double share_on_design(const PointReading& single, double on_design_mm) {
   return static_cast<double>(on) / static_cast<double>(d.size());
 }
 
-void say_of_another_part(ScanReading& reading, double on_design) {
+void say_of_another_part(ScanReading& reading, const CoreBox* box, double on_design) {
+  reading.measured = false;
+  std::fill(reading.vertex_deviation_mm.begin(), reading.vertex_deviation_mm.end(),
+            std::numeric_limits<float>::quiet_NaN());
+  if (box != nullptr)
+    reading.section = parting_section(reading.surface, reading.vertex_deviation_mm, box->parting);
   reading.notes.push_back(
       printed("Of what lies near the design only %.0f %% lies on it: the scan may be of another part, and no "
               "faults are told from it.",
@@ -190,13 +196,13 @@ ScanReading read_scan(const TriangleMesh& design_mesh, const std::variant<Triang
   constexpr double fewest_on_design = 0.4;
   const double on_design = share_on_design(single, 2 * search.reach_mm);
   if (on_design < fewest_on_design)
-    say_of_another_part(reading, on_design);
+    say_of_another_part(reading, box, on_design);
   else
     add_findings(reading, design, cells, apart.by_cell, single, box, limits, section.outline);
   if (settings.keep_points) reading.points = kept(single, apart.by_cell, reach_mm);
   const std::vector<std::string> why = doubts(reading, search);
   reading.notes.insert(reading.notes.end(), why.begin(), why.end());
-  reading.verdict = verdict_of(reading.findings, why.empty() && on_design >= fewest_on_design);
+  reading.verdict = verdict_of(reading.findings, why.empty() && reading.measured);
   steps.reached(1.0, "done");
   return reading;
 }

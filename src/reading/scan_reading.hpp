@@ -104,6 +104,7 @@ struct ScanReading {
   std::optional<HalvesReading> halves;             // of a core, present when a box was given
   std::optional<PartingFaceReading> parting_face;  // of a half
   std::vector<DowelReading> dowels;                // of a half, in the box file's order
+  bool measured = true;  // false: the scan may not show this at all; figures and findings say nothing
   std::vector<Finding> findings;                   // hardest first
   ScanVerdict verdict = ScanVerdict::cannot_tell;
   std::vector<std::string> notes;  // what was assumed, what cannot be told

@@ -19,6 +19,7 @@ namespace {
 
 namespace fs = std::filesystem;
 using testing::HasSubstr;
+using testing::Not;
 
 class AScannedBox : public testing::Test {
  protected:
@@ -147,6 +148,23 @@ TEST_F(AScannedBox, OfAHalfTheOnePageTellsFaceAndDowelsInsteadOfSectionAndHalves
   }
   for (const auto& finding : told.at("findings"))
     EXPECT_THAT(page, HasSubstr(finding.at("text").get<std::string>()));
+}
+
+TEST_F(AScannedBox, OfTheOtherHalfNoFigureIsPrintedThatNobodyMeasured) {
+  const demo::InventedCore core = demo::pump_volute(4.0);
+  const demo::HalfFaults none;
+  const demo::ToolHalf tool(core.design, core.box, Half::upper, none);
+  demo::Scanner scanner;
+  scanner.points = 60000;
+  write_binary_ply(demo::scan_half(tool, scanner).points, folder / "upper.ply");
+  const Ran ran = with_box(
+      "upper.ply", {"--of", "half-lower", "--design", path("core.stl"), "--report", path("upper.pdf")});
+  ASSERT_EQ(ran.exit_code, 0) << ran.err;
+  for (const std::string& told : {ran.out, text_of(path("upper.pdf"))}) {
+    EXPECT_THAT(told, HasSubstr("Nothing was measured"));
+    EXPECT_THAT(told, HasSubstr("the other half was scanned"));
+    EXPECT_THAT(told, Not(HasSubstr("0.000 mm")));
+  }
 }
 
 TEST_F(AScannedBox, OfAHalfTheReportStaysOnOnePageHoweverManyDowelsItHas) {
