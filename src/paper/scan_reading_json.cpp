@@ -25,15 +25,17 @@ Json pose_json(const RigidPose& pose) {
   return object;
 }
 
-Json deviation_json(const Deviation& deviation) {
+Json deviation_json(const ScanReading& reading) {
   Json object = Json::object();
+  const Deviation& deviation = reading.deviation;
+  put(object, "coverage_fraction", deviation.coverage_fraction);
+  if (!reading.measured) return object;
   put(object, "mean_mm", deviation.mean_mm);
   put(object, "sd_mm", deviation.sd_mm);
   put(object, "p05_mm", deviation.p05_mm);
   put(object, "p50_mm", deviation.p50_mm);
   put(object, "p95_mm", deviation.p95_mm);
   put(object, "within_limit_fraction", deviation.within_limit_fraction);
-  put(object, "coverage_fraction", deviation.coverage_fraction);
   put(object, "outlier_fraction", deviation.outlier_fraction);
   return object;
 }
@@ -94,8 +96,8 @@ nlohmann::ordered_json scan_reading_json(const ScanReading& reading, const std::
   object["pose"]["alternatives"] = Json::array();
   for (const RigidPose& other : reading.alternatives)
     object["pose"]["alternatives"].push_back(pose_json(other));
-  put(object, "scan_noise_mm", reading.noise_mm);
-  object["deviation"] = deviation_json(reading.deviation);
+  if (reading.measured) put(object, "scan_noise_mm", reading.noise_mm);
+  object["deviation"] = deviation_json(reading);
   if (reading.halves) object["halves"] = halves_json(*reading.halves);
   if (reading.of != ScanSubject::core) add_half_json(object, reading);
   object["findings"] = Json::array();

@@ -99,9 +99,8 @@ FollowedPatch followed(const std::vector<Sighting>& place, std::span<const ScanO
 }  // namespace
 
 ScanOfSeries scan_of_series(ScanReading&& reading) {
-  constexpr double mostly_strays = 0.6;
   return {std::move(reading.findings), std::move(reading.points.value()),
-          !reading.pose_ambiguous && reading.deviation.outlier_fraction < mostly_strays};
+          reading.measured && !reading.pose_ambiguous};
 }
 
 std::vector<FollowedPatch> followed_patches(std::span<const ScanOfSeries> scans, const TriangleMesh& surface,

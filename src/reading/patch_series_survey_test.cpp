@@ -102,6 +102,17 @@ TEST(PatchSeries, PlacesAreNamedInTheOrderInWhichTheyAreFoundAndWearIsNotBuildUp
   EXPECT_NEAR(patches[1].readings[1]->depth_mm, -0.30, patches[1].readings[1]->u95_mm);
 }
 
+TEST(PatchSeries, AScanOfAnotherPartIsNotPlaced) {
+  const demo::InventedCore& other = demo::coarse(demo::Core::valve_body);
+  ScanSettings settings;
+  settings.keep_points = true;
+  const auto scan = demo::scan_core(other.design, other.box.parting, {}, scanner(951));
+  ScanReading reading = read_scan(volute().design, scan.points, &volute().box, settings);
+  reading.pose_ambiguous =
+      false;  // that it fits nowhere well is another doubt, and not the one asked for here
+  EXPECT_FALSE(scan_of_series(std::move(reading)).placed);
+}
+
 TEST(PatchSeries, AScanThatCannotBePlacedFindsNothingAndReadsNothing) {
   ReadSeries series = read_series({{wear(0.25)}, {wear(0.28)}}, 941);
   series.scans[0].placed = false;

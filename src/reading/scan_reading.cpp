@@ -75,8 +75,7 @@ std::vector<std::string> doubts(const ScanReading& reading, const PoseSearch& se
 }
 
 // Of the points that lie near the design, the share that lies on it, each half where it was found. Cores with
-// gross mismatch, gap or wear have more than three quarters, scans full of strays as well; another part has
-// less than a third.
+// gross mismatch and gap and scans full of strays have more than half, another part has less than a third.
 double share_on_design(const PointReading& single, double on_design_mm) {
   const std::span<const float> d = single.deviation_mm;
   const auto on = std::count_if(d.begin(), d.end(), [&](float v) { return std::abs(v) < on_design_mm; });

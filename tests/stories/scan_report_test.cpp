@@ -165,6 +165,11 @@ TEST_F(AScannedBox, OfTheOtherHalfNoFigureIsPrintedThatNobodyMeasured) {
     EXPECT_THAT(told, HasSubstr("the other half was scanned"));
     EXPECT_THAT(told, Not(HasSubstr("0.000 mm")));
   }
+  const nlohmann::json figures =
+      nlohmann::json::parse(
+          with_box("upper.ply", {"--of", "half-lower", "--design", path("core.stl"), "--json"}).out)
+          .at("deviation");
+  EXPECT_FALSE(figures.contains("mean_mm"));
 }
 
 TEST_F(AScannedBox, OfAHalfTheReportStaysOnOnePageHoweverManyDowelsItHas) {
