@@ -1,6 +1,5 @@
 #include "paper/scan_reading_json.hpp"
 
-#include <algorithm>
 #include <cmath>
 
 #include "paper/half_json.hpp"
@@ -74,15 +73,6 @@ Json finding_json(const Finding& finding) {
   return object;
 }
 
-// Why the halves cannot be told belongs among the notes, where every reader of the object looks.
-std::vector<std::string> notes(const ScanReading& reading) {
-  std::vector<std::string> notes = reading.notes;
-  if (reading.halves && !reading.halves->told &&
-      std::find(notes.begin(), notes.end(), reading.halves->why_not) == notes.end())
-    notes.push_back(reading.halves->why_not);
-  return notes;
-}
-
 }  // namespace
 
 nlohmann::ordered_json scan_reading_json(const ScanReading& reading, const std::vector<InputFile>& inputs) {
@@ -102,7 +92,7 @@ nlohmann::ordered_json scan_reading_json(const ScanReading& reading, const std::
   if (reading.of != ScanSubject::core) add_half_json(object, reading);
   object["findings"] = Json::array();
   for (const Finding& finding : reading.findings) object["findings"].push_back(finding_json(finding));
-  object["notes"] = notes(reading);
+  object["notes"] = reading.notes;
   return object;
 }
 

@@ -94,7 +94,7 @@ void say_of_another_part(ScanReading& reading, const CoreBox* box, double on_des
               100 * on_design));
   if (reading.halves) {
     reading.halves->told = false;
-    reading.halves->why_not = "the scan may be of another part.";
+    reading.halves->why_not = "The scan may be of another part.";
   }
 }
 
@@ -199,9 +199,11 @@ ScanReading read_scan(const TriangleMesh& design_mesh, const std::variant<Triang
   else
     add_findings(reading, design, cells, apart.by_cell, single, box, limits, section.outline);
   if (settings.keep_points) reading.points = kept(single, apart.by_cell, reach_mm);
-  const std::vector<std::string> why = doubts(reading, search);
-  reading.notes.insert(reading.notes.end(), why.begin(), why.end());
-  reading.verdict = verdict_of(reading.findings, why.empty() && reading.measured);
+  if (reading.measured) {
+    const std::vector<std::string> why = doubts(reading, search);
+    reading.notes.insert(reading.notes.end(), why.begin(), why.end());
+    reading.verdict = verdict_of(reading.findings, why.empty());
+  }
   steps.reached(1.0, "done");
   return reading;
 }

@@ -247,6 +247,7 @@ export const en = {
     findings: 'Findings',
     hardestFirst: 'Hardest first',
     noFindings: 'No place strays from the design by more than the scan can tell.',
+    notMeasured: 'Nothing was measured: the scan may show something else. The notes below say what.',
     noFindingsUntold: 'Nothing can be said: the scan does not show enough. The notes below say what is missing.',
     marker: (n: number, kind: string) => `Finding ${n}: ${kind}`,
     behind: 'on the far side',
