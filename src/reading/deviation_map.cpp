@@ -4,21 +4,20 @@
 #include <cmath>
 #include <limits>
 
+#include "reading/ranked.hpp"
+
 namespace boxfettle {
 namespace {
 
-// The middle first: it leaves the low and the high values each on their own side.
 void set_percentiles(Deviation& d, std::vector<float>& values) {
-  const auto place = [&](double share) {
-    return values.begin() + static_cast<std::ptrdiff_t>(share * static_cast<double>(values.size() - 1));
+  sort_ascending(values);
+  const auto at = [&](double share) {
+    return static_cast<double>(
+        values[static_cast<std::size_t>(share * static_cast<double>(values.size() - 1))]);
   };
-  const auto low = place(0.05), middle = place(0.50), high = place(0.95);
-  std::nth_element(values.begin(), middle, values.end());
-  if (low < middle) std::nth_element(values.begin(), low, middle);
-  if (middle < high) std::nth_element(middle + 1, high, values.end());
-  d.p05_mm = static_cast<double>(*low);
-  d.p50_mm = static_cast<double>(*middle);
-  d.p95_mm = static_cast<double>(*high);
+  d.p05_mm = at(0.05);
+  d.p50_mm = at(0.50);
+  d.p95_mm = at(0.95);
 }
 
 }  // namespace

@@ -33,8 +33,6 @@ constexpr double face_reach_mm = 3;  // the face is sought this near its place
 struct CavityPoints {
   PointCloud cloud;  // in the scan's frame
   std::vector<SurfaceHit> hits;
-  std::vector<float> deviation_mm;
-  std::vector<std::uint32_t> triangle;
 };
 
 // Whether a point lies beside the cavity's border rather than over it: its nearest place is the border, and
@@ -69,8 +67,6 @@ CavityPoints cavity_points(const HalfDesign& design, const PointCloud& cloud, co
       continue;
     points.cloud.offsets_mm.push_back(under.offsets_mm[i]);
     points.hits.push_back(hits[i]);
-    points.deviation_mm.push_back(hits[i].signed_mm);
-    points.triangle.push_back(hits[i].triangle);
   }
   return points;
 }
@@ -95,8 +91,8 @@ PointCloud outside_of(const CavityFit& fit, const std::vector<Patch>& patches) {
     for (const std::uint32_t c : patch.cells) worn[c] = true;
   PointCloud sound;
   sound.origin_mm = fit.points.cloud.origin_mm;
-  for (std::size_t i = 0; i < fit.points.triangle.size(); ++i)
-    if (!worn[fit.cells.cell_of_triangle[fit.points.triangle[i]]])
+  for (std::size_t i = 0; i < fit.points.hits.size(); ++i)
+    if (!worn[fit.cells.cell_of_triangle[fit.points.hits[i].triangle]])
       sound.offsets_mm.push_back(fit.points.cloud.offsets_mm[i]);
   return sound;
 }
@@ -116,7 +112,7 @@ CavityFit fit_cavity(const HalfDesign& design, const PointCloud& cloud, const Ha
     fit.pose = fit_pose(cavity.index(), fair_sample(sound, fit_sample), fit.pose.surface_from_points, pivot,
                         settings);
     fit.points = cavity_points(design, cloud, fit.pose.surface_from_points, reach_mm);
-    fit.reading = read_cells(fit.cells, fit.points.deviation_mm, fit.points.triangle, reach_mm);
+    fit.reading = read_cells(fit.cells, hits_of_cells(fit.cells, fit.points.hits), fit.points.hits, reach_mm);
     sound =
         outside_of(fit, find_patches(fit.cells, fit.reading, patch_settings(fit.reading, limits.surface_mm)));
   }
@@ -209,7 +205,7 @@ std::vector<std::string> doubts(const ScanReading& reading, const HalfPose& pose
 }
 
 void add_cavity_findings(ScanReading& reading, const HalfDesign& design, CavityFit& fit, const CoreBox& box) {
-  const PointReading single{fit.points.deviation_mm, fit.points.triangle, [&](std::size_t i) {
+  const PointReading single{fit.points.hits, [&](std::size_t i) {
                               return fit.pose.surface_from_points * fit.points.cloud.point_mm(i);
                             }};
   for (Patch& patch :

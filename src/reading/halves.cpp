@@ -1,5 +1,7 @@
 #include "reading/halves.hpp"
 
+#include <tbb/parallel_invoke.h>
+
 #include <Eigen/Eigenvalues>
 #include <algorithm>
 #include <boost/math/distributions/students_t.hpp>
@@ -121,10 +123,12 @@ HalvesFit fit_halves(const SurfaceIndex& design, const HalfPoints& points, const
                      const Eigen::Vector3d& centroid_mm, const Limits& limits) {
   HalvesFit fit;
   fit.reading.centroid_mm = centroid_mm;
-  if (points.lower.cloud.size() > 0)
-    fit.lower = fit_pose(design, points.lower.cloud, start.lower, centroid_mm);
-  if (points.upper.cloud.size() > 0)
-    fit.upper = fit_pose(design, points.upper.cloud, start.upper, centroid_mm);
+  const HalfPoses near = roughly_laid_halves(design, points, start, centroid_mm);
+  const auto laid = [&](const KnownPoints& half, const RigidPose& from) {
+    return half.cloud.size() > 0 ? fit_pose(design, half.cloud, from, centroid_mm) : PoseFit{};
+  };
+  tbb::parallel_invoke([&] { fit.lower = laid(points.lower, near.lower); },
+                       [&] { fit.upper = laid(points.upper, near.upper); });
   if (fit.lower.blocks > fewest_blocks && fit.upper.blocks > fewest_blocks) {
     const RelativeMotion motion = relative_motion(fit, parting, centroid_mm);
     const double k = coverage_factor_95(std::min(fit.lower.blocks, fit.upper.blocks));

@@ -4,6 +4,7 @@
 #include <tbb/parallel_for.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "reading/oriented_points.hpp"
@@ -65,12 +66,13 @@ class WithoutMotion {
         lower_(move_of_offsets(poses.lower)),
         upper_(move_of_offsets(poses.upper)) {}
 
-  float operator()(std::size_t i) const {
+  // To be added to a hit's distance.
+  float motion_mm(std::size_t i) const {
     const SurfaceHit& hit = scan_.hits[i];
     const Eigen::Vector3d n = normals_[hit.triangle].cast<double>();
     const Eigen::Vector3d offset = scan_.cloud.offsets_mm[i].cast<double>();
     const Move& half = is_upper(i) ? upper_ : lower_;
-    return hit.signed_mm + static_cast<float>(n.dot(half.linear * offset + half.constant_mm));
+    return static_cast<float>(n.dot(half.linear * offset + half.constant_mm));
   }
 
   bool is_upper(std::size_t i) const {
@@ -113,41 +115,50 @@ std::vector<bool> cells_about(const std::vector<Patch>& patches, const SurfaceCe
 
 // Along an edge a half that moved lays some points on the face next door, which the first order does not see.
 // What looks off is therefore measured exactly, with its half where it lies, before anything is said of it.
-void look_again(HalvesApart& apart, const LaidScan& scan, const DesignSurface& design,
-                const SurfaceCells& cells, const WithoutMotion& halves, const Limits& limits) {
+void look_again(const LaidScan& scan, const DesignSurface& design, const ReadCells& by_cell,
+                const WithoutMotion& halves, const Limits& limits) {
+  const SurfaceCells& cells = by_cell.cells;
   const std::vector<Patch> suspects =
-      find_patches(cells, apart.by_cell, {shallowest_patch_mm(apart.by_cell, limits)});
+      find_patches(cells, by_cell.reading, {shallowest_patch_mm(by_cell.reading, limits)});
   if (suspects.empty()) return;
   const std::vector<bool> about = cells_about(suspects, cells);
+  std::array<std::vector<std::uint32_t>, 2> of_half;
+  for (std::size_t c = 0; c < cells.size(); ++c)
+    if (about[c])
+      for (const std::uint32_t i : by_cell.hits.of(c)) of_half[halves.is_upper(i) ? 1 : 0].push_back(i);
+  std::vector<SurfaceHit> again;
   for (const bool upper : {false, true}) {
-    std::vector<std::uint32_t> places;
-    for (std::uint32_t i = 0; i < apart.triangle.size(); ++i)
-      if (about[cells.cell_of_triangle[apart.triangle[i]]] && halves.is_upper(i) == upper)
-        places.push_back(i);
+    const std::vector<std::uint32_t>& places = of_half[upper ? 1 : 0];
     const std::vector<SurfaceHit> found =
         design.index().closest(points_at(scan.cloud, places), halves.pose(upper), scan.reach_mm);
     for (std::size_t k = 0; k < places.size(); ++k) {
-      if (found[k].triangle == no_triangle) continue;
-      apart.residual_mm[places[k]] = found[k].signed_mm;
-      apart.triangle[places[k]] = found[k].triangle;
+      if (found[k].triangle != no_triangle) scan.hits[places[k]] = found[k];
+      again.push_back(scan.hits[places[k]]);
     }
   }
-  read_again(apart.by_cell, cells, about, apart.residual_mm, apart.triangle, scan.reach_mm);
+  read_again(by_cell.reading, cells, about, again, scan.reach_mm);
 }
 
-// Cells of places that look worn with the halves laid roughly. Some twenty points a cell tell enough of that.
-std::vector<bool> worn_cells(const LaidScan& scan, const WithoutMotion& residual, const SurfaceCells& cells,
-                             const Limits& limits) {
-  const std::size_t stride = std::max<std::size_t>(1, scan.hits.size() / (20 * cells.size()));
-  std::vector<float> residual_mm;
-  std::vector<std::uint32_t> triangle;
-  for (std::size_t i = 0; i < scan.hits.size(); i += stride) {
-    residual_mm.push_back(residual(i));
-    triangle.push_back(scan.hits[i].triangle);
-  }
-  const CellReading reading = read_cells(cells, residual_mm, triangle, scan.reach_mm);
-  std::vector<bool> worn(cells.size(), false);
-  for (const Patch& patch : find_patches(cells, reading, {shallowest_patch_mm(reading, limits)}))
+// Cells of places that look worn with the halves laid roughly. What a half's motion makes of a cell's mean, a
+// few of its points tell.
+std::vector<bool> worn_cells(const ReadCells& by_cell, const WithoutMotion& roughly, const Limits& limits) {
+  constexpr std::size_t few = 8;
+  std::vector<float> motion_mm(by_cell.cells.size(), 0);
+  tbb::parallel_for(tbb::blocked_range<std::size_t>(0, motion_mm.size(), 512), [&](const auto& range) {
+    for (std::size_t c = range.begin(); c != range.end(); ++c) {
+      const std::span<const std::uint32_t> hits = by_cell.hits.of(c);
+      const std::size_t stride = std::max<std::size_t>(1, hits.size() / few);
+      float sum = 0, count = 0;
+      for (std::size_t k = 0; k < hits.size(); k += stride) {
+        sum += roughly.motion_mm(hits[k]);
+        ++count;
+      }
+      if (count > 0) motion_mm[c] = sum / count;
+    }
+  });
+  const CellReading reading = moved_by(by_cell.reading, motion_mm);
+  std::vector<bool> worn(by_cell.cells.size(), false);
+  for (const Patch& patch : find_patches(by_cell.cells, reading, {shallowest_patch_mm(reading, limits)}))
     for (const std::uint32_t c : patch.cells) worn[c] = true;
   return worn;
 }
@@ -158,9 +169,10 @@ double shallowest_patch_mm(const CellReading& reading, const Limits& limits) {
   return std::max(reading.noise_mm, 0.1 * limits.surface_mm);
 }
 
-HalvesApart tell_halves_apart(const LaidScan& scan, const DesignSurface& design, const SurfaceCells& cells,
-                              const CoreBox& box, const std::vector<Eigen::Vector3d>& outline,
-                              const Eigen::Vector3d& centroid_mm) {
+HalvesReading tell_halves_apart(const LaidScan& scan, const DesignSurface& design, const ReadCells& by_cell,
+                                const CoreBox& box, const std::vector<Eigen::Vector3d>& outline,
+                                const Eigen::Vector3d& centroid_mm) {
+  const SurfaceCells& cells = by_cell.cells;
   const std::vector<std::int8_t> side = sides(design, box.parting, beside_parting_mm);
   const HalfPoints all =
       points_of_halves(scan, side, cells, std::vector<bool>(cells.size(), false), rough_sample);
@@ -168,22 +180,18 @@ HalvesApart tell_halves_apart(const LaidScan& scan, const DesignSurface& design,
   const HalfPoses rough = roughly_laid_halves(design.index(), all, whole, centroid_mm);
   const WithoutMotion roughly(scan, design, box.parting, side, rough);
   const HalfPoints sound =
-      points_of_halves(scan, side, cells, worn_cells(scan, roughly, cells, box.limits), fit_sample);
+      points_of_halves(scan, side, cells, worn_cells(by_cell, roughly, box.limits), fit_sample);
   const HalvesFit fit =
       fit_halves(design.index(), sound, rough, box.parting, outline, centroid_mm, box.limits);
-  HalvesApart apart{fit.reading, std::vector<float>(scan.hits.size()), {}, {}};
-  apart.triangle.reserve(scan.hits.size());
-  for (const SurfaceHit& hit : scan.hits) apart.triangle.push_back(hit.triangle);
+  if (!fit.reading.told) return fit.reading;
   const WithoutMotion finally(scan, design, box.parting, side,
                               {fit.lower.surface_from_points, fit.upper.surface_from_points});
-  tbb::parallel_for(tbb::blocked_range<std::size_t>(0, apart.residual_mm.size(), 16384),
-                    [&](const auto& range) {
-                      for (std::size_t i = range.begin(); i != range.end(); ++i)
-                        apart.residual_mm[i] = fit.reading.told ? finally(i) : scan.hits[i].signed_mm;
-                    });
-  apart.by_cell = read_cells(cells, apart.residual_mm, apart.triangle, scan.reach_mm);
-  if (fit.reading.told) look_again(apart, scan, design, cells, finally, box.limits);
-  return apart;
+  tbb::parallel_for(tbb::blocked_range<std::size_t>(0, scan.hits.size(), 16384), [&](const auto& range) {
+    for (std::size_t i = range.begin(); i != range.end(); ++i) scan.hits[i].signed_mm += finally.motion_mm(i);
+  });
+  by_cell.reading = read_cells(cells, by_cell.hits, scan.hits, scan.reach_mm);
+  look_again(scan, design, by_cell, finally, box.limits);
+  return fit.reading;
 }
 
 }  // namespace boxfettle

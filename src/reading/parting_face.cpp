@@ -32,8 +32,7 @@ std::vector<FacePoint> cell_heights(const FaceCells& cells, const CellReading& r
 
 // The points as read_cells and sharpen take them: only those in full squares.
 struct PointsInCells {
-  std::vector<float> value_mm;
-  std::vector<std::uint32_t> square;
+  std::vector<SurfaceHit> hits;  // on squares in place of triangles
   std::vector<std::uint32_t> point;
 };
 
@@ -43,8 +42,7 @@ PointsInCells in_cells(const FaceCells& cells, std::span<const FacePoint> points
   for (std::uint32_t i = 0; i < points.size(); ++i) {
     const std::size_t s = cells.square_at(points[i].at_mm);
     if (cells.full().cell_of_triangle[s] == FaceCells::none) continue;
-    in.value_mm.push_back(static_cast<float>(value(points[i])));
-    in.square.push_back(static_cast<std::uint32_t>(s));
+    in.hits.push_back({static_cast<float>(value(points[i])), static_cast<std::uint32_t>(s)});
     in.point.push_back(i);
   }
   return in;
@@ -59,7 +57,7 @@ Vector2d climbed(Vector2d from, double within_mm, std::span<const FacePoint> poi
     double weights = 0;
     for (std::size_t i = 0; i < residual.point.size(); ++i) {
       const Vector2d& at = points[residual.point[i]].at_mm;
-      const double height = static_cast<double>(residual.value_mm[i]) * (depth_mm < 0 ? -1 : 1);
+      const double height = static_cast<double>(residual.hits[i].signed_mm) * (depth_mm < 0 ? -1 : 1);
       if ((at - from).norm() > within_mm || height < 0) continue;
       sum += height * at;
       weights += height;
@@ -86,7 +84,7 @@ void sharpen_damage(Patch& patch, std::span<const FacePoint> points, const Point
     const Vector2d& at = points[residual.point[i]].at_mm;
     if ((at - peak).norm() < whole_mm)
       near.push_back(
-          {(at - peak).norm(), {parting.at_design_mm(at), static_cast<double>(residual.value_mm[i])}});
+          {(at - peak).norm(), {parting.at_design_mm(at), static_cast<double>(residual.hits[i].signed_mm)}});
   }
   std::sort(near.begin(), near.end(), [](const auto& a, const auto& b) { return a.first < b.first; });
   double radius_mm = inner_share * whole_mm;
@@ -112,11 +110,10 @@ void sharpen_damage(Patch& patch, std::span<const FacePoint> points, const Point
 PointsInCells without_strays(const FaceCells& cells, const PointsInCells& all, const CellReading& reading) {
   PointsInCells kept;
   for (std::size_t i = 0; i < all.point.size(); ++i) {
-    const float mean = reading.mean_mm[cells.full().cell_of_triangle[all.square[i]]];
-    if (std::abs(all.value_mm[i] - mean) > static_cast<float>(5 * reading.noise_mm) + std::abs(mean))
+    const float mean = reading.mean_mm[cells.full().cell_of_triangle[all.hits[i].triangle]];
+    if (std::abs(all.hits[i].signed_mm - mean) > static_cast<float>(5 * reading.noise_mm) + std::abs(mean))
       continue;
-    kept.value_mm.push_back(all.value_mm[i]);
-    kept.square.push_back(all.square[i]);
+    kept.hits.push_back(all.hits[i]);
     kept.point.push_back(all.point[i]);
   }
   return kept;
@@ -224,12 +221,14 @@ MeasuredFace measured_face(const HalfDesign& design, std::span<const DowelZone> 
   std::copy_if(given.begin(), given.end(), std::back_inserter(points),
                [&](const FacePoint& p) { return cells.holds(p.at_mm); });
   const PointsInCells heights = in_cells(cells, points, [](const FacePoint& p) { return p.height_mm; });
-  const CellReading raw = read_cells(cells.full(), heights.value_mm, heights.square, any_height_mm);
+  const CellReading raw =
+      read_cells(cells.full(), hits_of_cells(cells.full(), heights.hits), heights.hits, any_height_mm);
   const FaceForm form(cell_heights(cells, raw));
   // Positive where metal is missing, as in the cavity.
   const PointsInCells residual =
       in_cells(cells, points, [&](const FacePoint& p) { return form.at(p.at_mm) - p.height_mm; });
-  const CellReading reading = read_cells(cells.full(), residual.value_mm, residual.square, any_height_mm);
+  const CellReading reading =
+      read_cells(cells.full(), hits_of_cells(cells.full(), residual.hits), residual.hits, any_height_mm);
   face.noise_mm = reading.noise_mm;
   face.damage = find_damage(design, cells, points, residual, reading, std::max(floor_mm, reading.noise_mm));
 

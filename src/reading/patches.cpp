@@ -69,10 +69,10 @@ std::vector<PatchPoint> points_of(const Patch& patch, const SurfaceCells& cells,
   for (const std::uint32_t c : patch.cells) in[c] = true;
   const double stray_mm = 5 * reading.noise_mm;
   std::vector<PatchPoint> of_patch;
-  for (std::size_t i = 0; i < points.triangle.size(); ++i) {
-    const std::uint32_t c = cells.cell_of_triangle[points.triangle[i]];
-    if (in[c] && std::abs(points.deviation_mm[i] - reading.mean_mm[c]) <= stray_mm)
-      of_patch.push_back({points.at_mm(i), points.deviation_mm[i]});
+  for (std::size_t i = 0; i < points.hits.size(); ++i) {
+    const std::uint32_t c = cells.cell_of_triangle[points.hits[i].triangle];
+    if (in[c] && std::abs(points.hits[i].signed_mm - reading.mean_mm[c]) <= stray_mm)
+      of_patch.push_back({points.at_mm(i), points.hits[i].signed_mm});
   }
   return of_patch;
 }

@@ -33,8 +33,7 @@ std::vector<Patch> find_patches(const SurfaceCells& cells, const CellReading& re
 
 // The single points a reading of cells was made from.
 struct PointReading {
-  std::span<const float> deviation_mm;
-  std::span<const std::uint32_t> triangle;
+  std::span<const SurfaceHit> hits;
   std::function<Eigen::Vector3d(std::size_t)> at_mm;  // in design coordinates
 };
 

@@ -6,8 +6,11 @@
 #include <Eigen/Cholesky>
 #include <Eigen/Eigenvalues>
 #include <algorithm>
+#include <array>
 #include <cmath>
-#include <unordered_map>
+
+#include "geometry/hit_motion.hpp"
+#include "reading/ranked.hpp"
 
 namespace boxfettle {
 namespace {
@@ -73,14 +76,11 @@ void move(std::vector<Residual>& all, const Vector6d& step, const RigidPose& mov
 
 // 1.4826 * median |r|: about zero, since a pose that fits leaves as much outside as inside.
 double robust_scale(const std::vector<Residual>& all, double widest_mm) {
-  std::vector<double> sizes;
+  std::vector<float> sizes;
   sizes.reserve(all.size());
   for (const Residual& r : all)
-    if (std::abs(r.distance_mm) <= widest_mm) sizes.push_back(std::abs(r.distance_mm));
-  if (sizes.empty()) return widest_mm;
-  const auto middle = sizes.begin() + static_cast<std::ptrdiff_t>(sizes.size() / 2);
-  std::nth_element(sizes.begin(), middle, sizes.end());
-  return 1.4826 * *middle;
+    if (std::abs(r.distance_mm) <= widest_mm) sizes.push_back(static_cast<float>(std::abs(r.distance_mm)));
+  return sizes.empty() ? widest_mm : 1.4826 * static_cast<double>(median(sizes));
 }
 
 struct Normals {
@@ -133,66 +133,89 @@ Vector6d damped_step(const Normals& sum, double lever_mm) {
   return unit.cwiseInverse().asDiagonal() * step;
 }
 
-std::uint64_t block_of(const Eigen::Vector3d& at, double side_mm) {
-  const auto cell = [&](Eigen::Index k) {
-    return static_cast<std::uint64_t>(static_cast<std::int64_t>(std::floor(at[k] / side_mm)) + (1 << 20)) &
-           0x1fffffu;
-  };
-  return cell(0) << 42 | cell(1) << 21 | cell(2);
-}
-
 // Derivative of the biweight's psi(r) = r w(r).
 double biweight_slope(double distance_mm, double cut_mm) {
   const double u = distance_mm / cut_mm;
   return std::abs(u) < 1 ? (1 - u * u) * (1 - 5 * u * u) : 0;
 }
 
-struct Sandwich {
-  Matrix6d covariance;
-  std::size_t blocks;
+// What the residuals of one block pull with together.
+struct BlockPull {
+  std::array<std::int32_t, 3> block;
+  Vector6d pull;
 };
 
-// Huber's sandwich for an M-estimate, A^-1 B A^-1, with the residuals of one block summed before they are
-// squared.
-Sandwich sandwich(const std::vector<Residual>& all, const Eigen::Vector3d& pivot, double cut_mm,
-                  double block_mm) {
-  std::unordered_map<std::uint64_t, std::size_t> number;
-  std::vector<Vector6d> pull;
-  Matrix6d bread = Matrix6d::Zero();
+void sort_by_block(std::vector<BlockPull>& pulls) {
+  std::stable_sort(pulls.begin(), pulls.end(),
+                   [](const BlockPull& a, const BlockPull& b) { return a.block < b.block; });
+}
+
+// One for each block, sorted by block: those of the same block are added up.
+void join_alike(std::vector<BlockPull>& pulls) {
+  sort_by_block(pulls);
+  std::size_t kept = 0;
+  for (std::size_t i = 1; i < pulls.size(); ++i)
+    if (pulls[i].block == pulls[kept].block)
+      pulls[kept].pull += pulls[i].pull;
+    else
+      pulls[++kept] = pulls[i];
+  if (!pulls.empty()) pulls.resize(kept + 1);
+}
+
+std::vector<BlockPull> pulls_by_block(const std::vector<Residual>& all, const Eigen::Vector3d& pivot,
+                                      double cut_mm, double block_mm) {
+  std::vector<BlockPull> pulls;
   for (const Residual& r : all) {
     const double w = biweight(r.distance_mm, cut_mm);
     if (w == 0) continue;
-    const Vector6d j = gradient(r, pivot);
-    bread.noalias() += biweight_slope(r.distance_mm, cut_mm) * j * j.transpose();
-    const auto [at, fresh] = number.try_emplace(block_of(r.at_mm, block_mm), pull.size());
-    if (fresh) pull.push_back(Vector6d::Zero());
-    pull[at->second] += w * r.distance_mm * j;
+    const Eigen::Vector3d at = r.at_mm / block_mm;
+    const std::array<std::int32_t, 3> block{static_cast<std::int32_t>(std::floor(at[0])),
+                                            static_cast<std::int32_t>(std::floor(at[1])),
+                                            static_cast<std::int32_t>(std::floor(at[2]))};
+    // Neighbours in the list mostly share a block.
+    if (pulls.empty() || pulls.back().block != block) pulls.push_back({block, Vector6d::Zero()});
+    pulls.back().pull += w * r.distance_mm * gradient(r, pivot);
   }
-  Matrix6d meat = Matrix6d::Zero();
-  for (const Vector6d& p : pull) meat.noalias() += p * p.transpose();
-  // Six numbers were fitted to the blocks: the usual small-sample correction.
-  const double blocks = static_cast<double>(pull.size());
-  if (blocks > 6) meat *= blocks / (blocks - 6);
-  const Eigen::LDLT<Matrix6d> solver(bread);
-  return {solver.solve(solver.solve(meat).transpose()), pull.size()};
+  join_alike(pulls);
+  return pulls;
 }
 
-// How far noise and form reach that neighbours share is not known beforehand: blocks that are too small take
-// shared noise for many independent looks and claim too much. Of several sizes the one that claims least is
-// believed, as long as it leaves enough blocks to judge by.
+// Eight blocks become one of twice the side.
+void double_blocks(std::vector<BlockPull>& pulls) {
+  for (BlockPull& p : pulls)
+    for (std::int32_t& k : p.block) k >>= 1;
+  join_alike(pulls);
+}
+
+// Huber's sandwich for an M-estimate, A^-1 B A^-1, with the residuals of one block summed before they are
+// squared. How far noise and form reach that neighbours share is not known beforehand: blocks that are too
+// small take shared noise for many independent looks and claim too much. Of several sizes the one that claims
+// least is believed, as long as it leaves enough blocks to judge by.
 void estimate_covariance(PoseFit& fit, const std::vector<Residual>& all, const Eigen::Vector3d& pivot,
                          double cut_mm, double smallest_block_mm) {
   constexpr std::size_t enough_blocks = 24;
+  Normals bread;
+  for (const Residual& r : all)
+    if (const double slope = biweight_slope(r.distance_mm, cut_mm); slope != 0)
+      bread.add_matrix(gradient(r, pivot), slope);
+  const Eigen::LDLT<Matrix6d> solver(bread.completed().matrix);
+  std::vector<BlockPull> pulls = pulls_by_block(all, pivot, cut_mm, smallest_block_mm);
   Vector6d unit;
   unit << Eigen::Vector3d::Constant(fit.lever_mm), Eigen::Vector3d::Ones();
   double most = -1;
-  for (const double size : {1.0, 2.0, 4.0}) {
-    const Sandwich found = sandwich(all, pivot, cut_mm, size * smallest_block_mm);
-    const double spread = (unit.asDiagonal() * found.covariance * unit.asDiagonal()).trace();
-    if (spread <= most || (size > 1 && found.blocks < enough_blocks)) continue;
+  for (int size = 0; size < 3; ++size) {
+    if (size > 0) double_blocks(pulls);
+    Matrix6d meat = Matrix6d::Zero();
+    for (const BlockPull& p : pulls) meat.noalias() += p.pull * p.pull.transpose();
+    // Six numbers were fitted to the blocks: the usual small-sample correction.
+    const double blocks = static_cast<double>(pulls.size());
+    if (blocks > 6) meat *= blocks / (blocks - 6);
+    const Matrix6d covariance = solver.solve(solver.solve(meat).transpose());
+    const double spread = (unit.asDiagonal() * covariance * unit.asDiagonal()).trace();
+    if (spread <= most || (size > 0 && pulls.size() < enough_blocks)) continue;
     most = spread;
-    fit.covariance = found.covariance;
-    fit.blocks = found.blocks;
+    fit.covariance = covariance;
+    fit.blocks = pulls.size();
   }
 }
 
@@ -249,39 +272,47 @@ HitFinder on_known_planes(const SurfaceIndex& surface, std::span<const std::uint
 
 void last_step(const SurfaceIndex& surface, const PointCloud& points, std::span<SurfaceHit> hits,
                RigidPose& surface_from_points, const Eigen::Vector3d& pivot_mm, double cut_mm) {
-  const RigidPose arm_from_offset{surface_from_points.rotation,
-                                  surface_from_points * points.origin_mm - pivot_mm};
-  const auto gradient_of = [&](std::size_t i) {
-    return gradient(arm_from_offset * points.offsets_mm[i].cast<double>(),
-                    surface.triangle_normals()[hits[i].triangle].cast<double>());
-  };
-  // Sums over chunks of one size, added up in their order: the same whatever the number of threads.
-  constexpr std::size_t chunk = 32768;
+  const std::span<const Eigen::Vector3f> offsets = points.offsets_mm, normals = surface.triangle_normals();
+  const Eigen::Matrix3d& turn = surface_from_points.rotation;
+  const Eigen::Vector3d arm_of_origin = surface_from_points * points.origin_mm - pivot_mm;
   // Where the pose goes is told by every point; how stiffly it is held, by one in sixteen as well. By the
   // slope of the weighted distance (Newton's step), since no second step will make good what weights alone
   // leave.
-  const std::size_t matrix_stride = hits.size() > 200000 ? 16 : 1;
-  std::vector<Normals> sums((hits.size() + chunk - 1) / chunk);
-  tbb::parallel_for(std::size_t{0}, sums.size(), [&](std::size_t c) {
-    Normals sum;
-    for (std::size_t i = c * chunk; i < std::min((c + 1) * chunk, hits.size()); ++i) {
-      const double w = biweight(hits[i].signed_mm, cut_mm);
-      if (w == 0) continue;
-      const Vector6d j = gradient_of(i);
-      sum.right -= (w * hits[i].signed_mm) * j;
-      if (i % matrix_stride == 0)
-        sum.add_matrix(j, biweight_slope(hits[i].signed_mm, cut_mm) * static_cast<double>(matrix_stride));
+  const std::size_t stride = hits.size() > 200000 ? 16 : 1;
+  struct Part {
+    Pull pull;
+    Normals held;
+  };
+  // Sums over chunks of one size, added up in their order: the same whatever the number of threads.
+  constexpr std::size_t chunk = 32768;
+  std::vector<Part> parts((hits.size() + chunk - 1) / chunk);
+  tbb::parallel_for(std::size_t{0}, parts.size(), [&](std::size_t c) {
+    const std::size_t first = c * chunk, count = std::min(chunk, hits.size() - first);
+    parts[c].pull = pull_of(hits.subspan(first, count), offsets.subspan(first, count), normals, cut_mm);
+    for (std::size_t i = first; i < first + count; i += stride) {
+      const Eigen::Vector3d arm = turn * offsets[i].cast<double>() + arm_of_origin;
+      parts[c].held.add_matrix(gradient(arm, normals[hits[i].triangle].cast<double>()),
+                               biweight_slope(hits[i].signed_mm, cut_mm) * static_cast<double>(stride));
     }
-    sums[c] = sum;
   });
   Normals sum;
-  for (const Normals& part : sums) sum += part;
+  for (const Part& part : parts) {
+    // The sum of (turn * offset + arm of the origin) x normal, from that of offset * normal^T.
+    const Eigen::Matrix3d m = turn * part.pull.offset_normal_mm2;
+    sum.right.head<3>() -= Eigen::Vector3d(m(1, 2) - m(2, 1), m(2, 0) - m(0, 2), m(0, 1) - m(1, 0)) +
+                           arm_of_origin.cross(part.pull.normal_mm);
+    sum.right.tail<3>() -= part.pull.normal_mm;
+    sum += part.held;
+  }
   const double lever_mm = std::sqrt(sum.matrix.diagonal().head<3>().sum() /
                                     std::max(sum.matrix.diagonal().tail<3>().sum(), 1e-300));
   const Vector6d step = damped_step(sum.completed(), std::max(lever_mm, 1e-9));
-  tbb::parallel_for(tbb::blocked_range<std::size_t>(0, hits.size(), chunk), [&](const auto& range) {
-    for (std::size_t i = range.begin(); i != range.end(); ++i)
-      hits[i].signed_mm += static_cast<float>(gradient_of(i).dot(step));
+  Eigen::Matrix3d across;  // across * arm = turned by the step x arm
+  across << 0, -step[2], step[1], step[2], 0, -step[0], -step[1], step[0], 0;
+  const OffsetMotion motion{across * turn, across * arm_of_origin + step.tail<3>()};
+  tbb::parallel_for(std::size_t{0}, parts.size(), [&](std::size_t c) {
+    const std::size_t first = c * chunk, count = std::min(chunk, hits.size() - first);
+    add_motion(hits.subspan(first, count), offsets.subspan(first, count), normals, motion);
   });
   surface_from_points = small_motion(step.head<3>(), step.tail<3>(), pivot_mm) * surface_from_points;
 }

@@ -27,18 +27,6 @@ namespace {
 constexpr std::size_t fit_sample =
     20000;  // points the whole is fitted to before all of them have the last word
 
-std::vector<float> distances(const std::vector<SurfaceHit>& hits) {
-  std::vector<float> d(hits.size());
-  for (std::size_t i = 0; i < hits.size(); ++i) d[i] = hits[i].signed_mm;
-  return d;
-}
-
-std::vector<std::uint32_t> triangles(const std::vector<SurfaceHit>& hits) {
-  std::vector<std::uint32_t> t(hits.size());
-  for (std::size_t i = 0; i < hits.size(); ++i) t[i] = hits[i].triangle;
-  return t;
-}
-
 struct Section {
   std::vector<SectionLine> lines;
   std::vector<Eigen::Vector3d> outline;
@@ -76,10 +64,11 @@ std::vector<std::string> doubts(const ScanReading& reading, const PoseSearch& se
 
 // Of the points that lie near the design, the share that lies on it, each half where it was found. Cores with
 // gross mismatch and gap and scans full of strays have more than half, another part has less than a third.
-double share_on_design(const PointReading& single, double on_design_mm) {
-  const std::span<const float> d = single.deviation_mm;
-  const auto on = std::count_if(d.begin(), d.end(), [&](float v) { return std::abs(v) < on_design_mm; });
-  return static_cast<double>(on) / static_cast<double>(d.size());
+double share_on_design(std::span<const SurfaceHit> hits, double on_design_mm) {
+  const auto on = std::count_if(hits.begin(), hits.end(), [&](const SurfaceHit& hit) {
+    return std::abs(hit.signed_mm) < on_design_mm;
+  });
+  return static_cast<double>(on) / static_cast<double>(hits.size());
 }
 
 void say_of_another_part(ScanReading& reading, const CoreBox* box, double on_design) {
@@ -100,10 +89,10 @@ void say_of_another_part(ScanReading& reading, const CoreBox* box, double on_des
 
 MeasuredPoints kept(const PointReading& single, const CellReading& residual, double reach_mm) {
   MeasuredPoints kept{{}, residual.noise_mm, residual.drift_mm};
-  kept.points.reserve(single.triangle.size());
-  for (std::size_t i = 0; i < single.triangle.size(); ++i)
-    if (std::abs(single.deviation_mm[i]) <= static_cast<float>(reach_mm))
-      kept.points.push_back({single.at_mm(i).cast<float>(), single.deviation_mm[i], single.triangle[i]});
+  kept.points.reserve(single.hits.size());
+  for (std::size_t i = 0; i < single.hits.size(); ++i)
+    if (const SurfaceHit& hit = single.hits[i]; std::abs(hit.signed_mm) <= static_cast<float>(reach_mm))
+      kept.points.push_back({single.at_mm(i).cast<float>(), hit.signed_mm, hit.triangle});
   return kept;
 }
 
@@ -170,12 +159,13 @@ ScanReading read_scan(const TriangleMesh& design_mesh, const std::variant<Triang
   if (table)
     reading.notes.emplace_back("The flat the part stood on is in the scan; its points were left out.");
   const SurfaceCells cells = cut_into_cells(design, cell_side_mm(design.area_mm2(), points.cloud.size()));
-  const CellReading total = read_cells(cells, distances(hits), triangles(hits), reach_mm);
-  reading.deviation = deviation_figures(hits, cells, total, reach_mm, limits.surface_mm);
+  const HitsOfCells of_cells = hits_of_cells(cells, hits);
+  CellReading by_cell = read_cells(cells, of_cells, hits, reach_mm);
+  reading.deviation = deviation_figures(hits, cells, by_cell, reach_mm, limits.surface_mm);
   reading.deviation.outlier_fraction = static_cast<double>(left_out) / all_points;
-  reading.noise_mm = total.noise_mm;
+  reading.noise_mm = by_cell.noise_mm;
   reading.surface = design.mesh();
-  reading.vertex_deviation_mm = vertex_deviations(hits, design.mesh(), cells, total, reach_mm);
+  reading.vertex_deviation_mm = vertex_deviations(hits, design.mesh(), cells, by_cell, reach_mm);
 
   steps.reached(0.75, "telling the halves apart");
   Section section;
@@ -183,22 +173,20 @@ ScanReading read_scan(const TriangleMesh& design_mesh, const std::variant<Triang
     section = section_at(box->parting, design);
     reading.section = parting_section(reading.surface, reading.vertex_deviation_mm, box->parting);
   }
-  const LaidScan laid{points.cloud, hits, reading.design_from_scan, reach_mm};
-  const HalvesApart apart =
-      box != nullptr ? tell_halves_apart(laid, design, cells, *box, section.outline, section.centroid_mm)
-                     : HalvesApart{HalvesReading{}, distances(hits), triangles(hits), total};
-  if (box != nullptr) reading.halves = apart.reading;
+  if (box != nullptr)
+    reading.halves =
+        tell_halves_apart({points.cloud, hits, reading.design_from_scan, reach_mm}, design,
+                          {cells, of_cells, by_cell}, *box, section.outline, section.centroid_mm);
   steps.reached(0.9, "looking for worn places");
-  const PointReading single{apart.residual_mm, apart.triangle, [&](std::size_t i) {
-                              return reading.design_from_scan * points.cloud.point_mm(i);
-                            }};
+  const PointReading single{
+      hits, [&](std::size_t i) { return reading.design_from_scan * points.cloud.point_mm(i); }};
   constexpr double fewest_on_design = 0.4;
-  const double on_design = share_on_design(single, 2 * search.reach_mm);
+  const double on_design = share_on_design(hits, 2 * search.reach_mm);
   if (on_design < fewest_on_design)
     say_of_another_part(reading, box, on_design);
   else
-    add_findings(reading, design, cells, apart.by_cell, single, box, limits, section.outline);
-  if (settings.keep_points) reading.points = kept(single, apart.by_cell, reach_mm);
+    add_findings(reading, design, cells, by_cell, single, box, limits, section.outline);
+  if (settings.keep_points) reading.points = kept(single, by_cell, reach_mm);
   if (reading.measured) {
     const std::vector<std::string> why = doubts(reading, search);
     reading.notes.insert(reading.notes.end(), why.begin(), why.end());

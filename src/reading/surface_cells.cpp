@@ -5,10 +5,15 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 #include <unordered_set>
+
+#include "reading/ranked.hpp"
 
 namespace boxfettle {
 namespace {
+
+constexpr std::size_t fewest_points = 5;  // that a cell needs to speak of noise and drift
 
 Eigen::Vector3d triangle_centre(const TriangleMesh& mesh, std::size_t t) {
   return (mesh.corner(t, 0) + mesh.corner(t, 1) + mesh.corner(t, 2)) / 3;
@@ -72,43 +77,36 @@ void describe(SurfaceCells& cells, const DesignSurface& design, std::size_t coun
 }
 
 // 1.4826 * median of |values|: the standard deviation of normal values about zero.
-double robust_sd(std::vector<float>& sizes) {
-  if (sizes.empty()) return 0;
-  const auto middle = sizes.begin() + static_cast<std::ptrdiff_t>(sizes.size() / 2);
-  std::nth_element(sizes.begin(), middle, sizes.end());
-  return 1.4826 * static_cast<double>(*middle);
+double robust_sd(std::span<const float> sizes) {
+  return sizes.empty() ? 0 : 1.4826 * static_cast<double>(median(sizes));
 }
 
-float median(std::span<float> values) {
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
-}
-
-struct Grouped {
-  std::vector<std::uint32_t> first;
-  std::vector<float> values;
-  std::span<float> of(std::size_t cell) {
-    return {values.data() + first[cell], first[cell + 1] - first[cell]};
+// Deviations of the part's points, side by side for each cell.
+class Gathered {
+ public:
+  Gathered(const HitsOfCells& of_cells, std::span<const SurfaceHit> hits, double reach_mm)
+      : first_(of_cells.first), taken_(of_cells.first.size() - 1), values_(hits.size()) {
+    tbb::parallel_for(cells_in_runs(taken_.size()), [&](const auto& range) {
+      for (std::size_t c = range.begin(); c != range.end(); ++c) {
+        std::uint32_t next = first_[c];
+        for (const std::uint32_t i : of_cells.of(c))
+          if (std::abs(hits[i].signed_mm) <= static_cast<float>(reach_mm))
+            values_[next++] = hits[i].signed_mm;
+        taken_[c] = next - first_[c];
+      }
+    });
   }
-};
 
-Grouped group_by_cell(const SurfaceCells& cells, std::span<const float> deviation_mm,
-                      std::span<const std::uint32_t> triangle, double reach_mm) {
-  Grouped grouped;
-  grouped.first.assign(cells.size() + 1, 0);
-  const auto counts = [&](std::size_t i) {
-    return std::abs(deviation_mm[i]) <= static_cast<float>(reach_mm);
-  };
-  for (std::size_t i = 0; i < triangle.size(); ++i)
-    if (counts(i)) ++grouped.first[cells.cell_of_triangle[triangle[i]] + 1];
-  for (std::size_t c = 0; c < cells.size(); ++c) grouped.first[c + 1] += grouped.first[c];
-  grouped.values.resize(grouped.first.back());
-  std::vector<std::uint32_t> next(grouped.first.begin(), grouped.first.end() - 1);
-  for (std::size_t i = 0; i < triangle.size(); ++i)
-    if (counts(i)) grouped.values[next[cells.cell_of_triangle[triangle[i]]]++] = deviation_mm[i];
-  return grouped;
-}
+  std::span<float> of(std::size_t cell) { return {values_.data() + first_[cell], taken_[cell]}; }
+  std::size_t size() const { return std::accumulate(taken_.begin(), taken_.end(), std::size_t{0}); }
+
+  static tbb::blocked_range<std::size_t> cells_in_runs(std::size_t cells) { return {0, cells, 512}; }
+
+ private:
+  const std::vector<std::uint32_t>& first_;
+  std::vector<std::uint32_t> taken_;
+  std::vector<float> values_;
+};
 
 void set_mean(CellReading& reading, std::size_t cell, std::span<const float> values, float middle) {
   const auto stray_beyond = static_cast<float>(std::max(5 * reading.noise_mm, 1e-6));
@@ -125,13 +123,13 @@ void set_mean(CellReading& reading, std::size_t cell, std::span<const float> val
 
 // Robust standard deviation of the values about the middle of their cell; half a million of them tell it to a
 // thousandth.
-double noise_about(const std::vector<float>& middle, Grouped& grouped, std::size_t fewest) {
+double noise_about(const std::vector<float>& middle, Gathered& gathered, std::size_t fewest) {
   constexpr std::size_t enough = 500000;
-  const std::size_t stride = std::max<std::size_t>(1, grouped.values.size() / enough);
+  const std::size_t all = gathered.size(), stride = std::max<std::size_t>(1, all / enough);
   std::vector<float> sizes;
-  sizes.reserve(grouped.values.size() / stride + middle.size());
+  sizes.reserve(all / stride + middle.size());
   for (std::size_t c = 0; c < middle.size(); ++c) {
-    const std::span<float> values = grouped.of(c);
+    const std::span<float> values = gathered.of(c);
     if (values.size() < fewest) continue;
     for (std::size_t i = c % stride; i < values.size(); i += stride)
       sizes.push_back(std::abs(values[i] - middle[c]));
@@ -211,35 +209,53 @@ double CellReading::standard_error_mm(std::size_t cell) const {
   return std::sqrt(noise_mm * noise_mm / std::max(count[cell], 1u) + drift_mm * drift_mm);
 }
 
-CellReading read_cells(const SurfaceCells& cells, std::span<const float> deviation_mm,
-                       std::span<const std::uint32_t> triangle, double reach_mm) {
-  constexpr std::size_t fewest = 5;
-  Grouped grouped = group_by_cell(cells, deviation_mm, triangle, reach_mm);
+HitsOfCells hits_of_cells(const SurfaceCells& cells, std::span<const SurfaceHit> hits) {
+  HitsOfCells of_cells{std::vector<std::uint32_t>(cells.size() + 1, 0),
+                       std::vector<std::uint32_t>(hits.size())};
+  for (const SurfaceHit& hit : hits) ++of_cells.first[cells.cell_of_triangle[hit.triangle] + 1];
+  std::partial_sum(of_cells.first.begin(), of_cells.first.end(), of_cells.first.begin());
+  std::vector<std::uint32_t> next(of_cells.first.begin(), of_cells.first.end() - 1);
+  for (std::uint32_t i = 0; i < hits.size(); ++i)
+    of_cells.number[next[cells.cell_of_triangle[hits[i].triangle]]++] = i;
+  return of_cells;
+}
+
+CellReading read_cells(const SurfaceCells& cells, const HitsOfCells& of_cells,
+                       std::span<const SurfaceHit> hits, double reach_mm) {
+  Gathered gathered(of_cells, hits, reach_mm);
   CellReading reading;
   reading.count.assign(cells.size(), 0);
   reading.mean_mm.assign(cells.size(), 0);
   std::vector<float> middle(cells.size(), 0);
-  tbb::parallel_for(tbb::blocked_range<std::size_t>(0, cells.size(), 512), [&](const auto& range) {
-    for (std::size_t c = range.begin(); c != range.end(); ++c)
-      if (!grouped.of(c).empty()) middle[c] = median(grouped.of(c));
+  const auto each_cell = [&](const auto& act) {
+    tbb::parallel_for(Gathered::cells_in_runs(cells.size()), [&](const auto& range) {
+      for (std::size_t c = range.begin(); c != range.end(); ++c) act(c);
+    });
+  };
+  each_cell([&](std::size_t c) {
+    if (!gathered.of(c).empty()) middle[c] = median(gathered.of(c));
   });
-  reading.noise_mm = noise_about(middle, grouped, fewest);
-  for (std::size_t c = 0; c < cells.size(); ++c) set_mean(reading, c, grouped.of(c), middle[c]);
-  reading.drift_mm = robust_drift(reading, fewest);
-  mark_seen(reading, cells, static_cast<double>(grouped.values.size()));
+  reading.noise_mm = noise_about(middle, gathered, fewest_points);
+  each_cell([&](std::size_t c) { set_mean(reading, c, gathered.of(c), middle[c]); });
+  reading.drift_mm = robust_drift(reading, fewest_points);
+  mark_seen(reading, cells, static_cast<double>(gathered.size()));
   return reading;
 }
 
 void read_again(CellReading& reading, const SurfaceCells& cells, const std::vector<bool>& which,
-                std::span<const float> deviation_mm, std::span<const std::uint32_t> triangle,
-                double reach_mm) {
-  std::vector<std::vector<float>> values(cells.size());
-  for (std::size_t i = 0; i < triangle.size(); ++i)
-    if (const std::uint32_t c = cells.cell_of_triangle[triangle[i]];
-        which[c] && std::abs(deviation_mm[i]) <= static_cast<float>(reach_mm))
-      values[c].push_back(deviation_mm[i]);
+                std::span<const SurfaceHit> hits, double reach_mm) {
+  const HitsOfCells of_cells = hits_of_cells(cells, hits);
+  Gathered gathered(of_cells, hits, reach_mm);
   for (std::size_t c = 0; c < cells.size(); ++c)
-    if (which[c]) set_mean(reading, c, values[c], values[c].empty() ? 0 : median(values[c]));
+    if (which[c]) set_mean(reading, c, gathered.of(c), gathered.of(c).empty() ? 0 : median(gathered.of(c)));
+}
+
+CellReading moved_by(const CellReading& reading, std::span<const float> more_mm) {
+  CellReading moved = reading;
+  for (std::size_t c = 0; c < more_mm.size(); ++c)
+    if (moved.count[c] > 0) moved.mean_mm[c] += more_mm[c];
+  moved.drift_mm = robust_drift(moved, fewest_points);
+  return moved;
 }
 
 }  // namespace boxfettle

@@ -9,6 +9,7 @@
 #include <span>
 #include <vector>
 
+#include "geometry/closest_point.hpp"
 #include "reading/design_surface.hpp"
 
 namespace boxfettle {
@@ -27,6 +28,17 @@ double cell_side_mm(double area_mm2, std::size_t points);
 
 SurfaceCells cut_into_cells(const DesignSurface& design, double side_mm);
 
+// Which hits lie in each cell, by their numbers, in their order.
+struct HitsOfCells {
+  std::vector<std::uint32_t> first, number;
+  std::span<const std::uint32_t> of(std::size_t cell) const {
+    return {number.data() + first[cell], first[cell + 1] - first[cell]};
+  }
+};
+
+// Every hit must have a triangle.
+HitsOfCells hits_of_cells(const SurfaceCells& cells, std::span<const SurfaceHit> hits);
+
 // Deviations gathered by cell.
 struct CellReading {
   std::vector<std::uint32_t> count;  // points taken
@@ -38,14 +50,15 @@ struct CellReading {
   double standard_error_mm(std::size_t cell) const;
 };
 
-// `deviation_mm[i]` belongs to `triangle[i]`; points whose |deviation| exceeds `reach_mm` are not of the
-// part.
-CellReading read_cells(const SurfaceCells& cells, std::span<const float> deviation_mm,
-                       std::span<const std::uint32_t> triangle, double reach_mm);
+// `of_cells` of the same hits; those further off than `reach_mm` are not of the part.
+CellReading read_cells(const SurfaceCells& cells, const HitsOfCells& of_cells,
+                       std::span<const SurfaceHit> hits, double reach_mm);
 
-// The counts and means of some cells once more, after their points were measured better.
+// The counts and means of some cells once more, from the hits that lie there after they were measured better.
 void read_again(CellReading& reading, const SurfaceCells& cells, const std::vector<bool>& which,
-                std::span<const float> deviation_mm, std::span<const std::uint32_t> triangle,
-                double reach_mm);
+                std::span<const SurfaceHit> hits, double reach_mm);
+
+// What would have been read with each cell's points off by so much more, all alike.
+CellReading moved_by(const CellReading& reading, std::span<const float> more_mm);
 
 }  // namespace boxfettle

@@ -1,0 +1,36 @@
+#include "reading/ranked.hpp"
+
+#include <gmock/gmock.h>
+
+#include <algorithm>
+#include <random>
+#include <vector>
+
+namespace boxfettle {
+namespace {
+
+TEST(Ranked, MedianIsTheMiddleOfTheSortedValuesAlsoWhereManyAreAlike) {
+  std::mt19937 random(7);
+  for (std::size_t count = 1; count <= 600; ++count)
+    for (const int kinds : {2, 5, 100000}) {
+      std::vector<float> values(count);
+      for (float& v : values) v = static_cast<float>(static_cast<int>(random() % kinds) - kinds / 2) * 0.01f;
+      std::vector<float> sorted = values;
+      std::sort(sorted.begin(), sorted.end());
+      ASSERT_EQ(median(values), sorted[count / 2]) << count << " values of " << kinds << " kinds";
+    }
+}
+
+TEST(Ranked, ManyValuesAreSortedAsTheStandardLibrarySortsThem) {
+  std::mt19937 random(8);
+  std::normal_distribution<float> noise(0, 0.05f);
+  std::vector<float> values(100003);
+  for (float& v : values) v = noise(random);
+  std::vector<float> sorted = values;
+  std::sort(sorted.begin(), sorted.end());
+  sort_ascending(values);
+  EXPECT_EQ(values, sorted);
+}
+
+}  // namespace
+}  // namespace boxfettle
