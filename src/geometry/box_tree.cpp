@@ -4,7 +4,10 @@
 #include <tbb/parallel_for.h>
 #include <tbb/parallel_invoke.h>
 
+#include <Eigen/Core>
 #include <algorithm>
+#include <array>
+#include <bit>
 #include <cmath>
 #include <limits>
 #include <memory>
@@ -13,160 +16,215 @@
 namespace boxfettle {
 namespace {
 
-constexpr int bins = 16;
-constexpr std::size_t parallel_above =
-    8192;  // below this a task costs more than it saves (measured on 2 cores)
+constexpr std::size_t most_bins = 16;
+constexpr std::size_t large =
+    8192;  // items; below this a task costs more than it saves (measured on 2 cores)
 // Hostile meshes can make every cheapest cut shave off one triangle. From this depth on the items are halved,
 // which bounds the tree's depth by 40 + 32.
 constexpr int halve_below = 40;
 
-struct FloatBox {
-  std::array<float, 3> low{1e30f, 1e30f, 1e30f};
-  std::array<float, 3> high{-1e30f, -1e30f, -1e30f};
+// Four lanes where three would do: they are taken at once. What the fourth holds is nobody's business.
+using Lanes = Eigen::Array4f;
 
-  void include(const FloatBox& other) {
-    for (std::size_t k = 0; k < 3; ++k) {
-      low[k] = std::min(low[k], other.low[k]);
-      high[k] = std::max(high[k], other.high[k]);
-    }
+struct LaneBox {
+  Lanes low = Lanes::Constant(1e30f), high = Lanes::Constant(-1e30f);
+
+  void include(const LaneBox& other) {
+    low = low.min(other.low);
+    high = high.max(other.high);
   }
   float half_area() const {
-    const float x = high[0] - low[0], y = high[1] - low[1], z = high[2] - low[2];
-    return x * y + y * z + z * x;
+    const Lanes side = high - low;
+    return side[0] * side[1] + side[1] * side[2] + side[2] * side[0];
   }
 };
 
+// A triangle's box; its number stands in the bits of the lane that is free.
 struct Item {
-  FloatBox box;
-  std::uint32_t triangle;
-  float centre(std::size_t axis) const { return 0.5f * (box.low[axis] + box.high[axis]); }
+  LaneBox box;
+  Lanes doubled_centre() const { return box.low + box.high; }
+  std::uint32_t triangle() const { return std::bit_cast<std::uint32_t>(box.low[3]); }
 };
 
-struct Branch {
-  FloatBox box;
-  std::size_t first, count;
-  std::unique_ptr<Branch> left, right;
-};
-
-FloatBox float_box(const TriangleMesh& mesh, std::size_t t) {
-  FloatBox box;
+Item item_of(const TriangleMesh& mesh, std::size_t t) {
+  Item item;
   for (int corner = 0; corner < 3; ++corner) {
     const Eigen::Vector3d& v = mesh.corner(t, corner);
-    for (std::size_t k = 0; k < 3; ++k) {
-      const auto f = static_cast<float>(v[static_cast<Eigen::Index>(k)]);
+    for (Eigen::Index k = 0; k < 3; ++k) {
+      const auto f = static_cast<float>(v[k]);
       const float rounding = std::abs(f) * 1.2e-7f + std::numeric_limits<float>::min();
-      box.low[k] = std::min(box.low[k], f - rounding);
-      box.high[k] = std::max(box.high[k], f + rounding);
+      item.box.low[k] = std::min(item.box.low[k], f - rounding);
+      item.box.high[k] = std::max(item.box.high[k], f + rounding);
     }
   }
-  return box;
+  item.box.low[3] = std::bit_cast<float>(static_cast<std::uint32_t>(t));
+  item.box.high[3] = 0;
+  return item;
 }
 
-struct Bin {
-  FloatBox box;
-  std::size_t count = 0;
-};
-
 struct Split {
-  std::size_t axis = 0;
-  int bin = 0;  // the left side takes bins 0..bin
+  Eigen::Index axis = 0;
+  std::size_t bin = 0;  // the left side takes bins 0..bin
+  std::size_t bins = most_bins;
   float low = 0, scale = 0;
   bool found = false;
 
-  int bin_of(const Item& item) const {
-    return std::clamp(static_cast<int>((item.centre(axis) - low) * scale), 0, bins - 1);
+  std::size_t bin_of(const Item& item) const {
+    const float at = (item.doubled_centre()[axis] - low) * scale;
+    return std::min(static_cast<std::size_t>(static_cast<std::int32_t>(at)), bins - 1);
   }
 };
 
-// Cheapest cut along the axis in which the centres spread most.
-Split cheapest_split(std::span<const Item> items) {
-  std::array<float, 3> low{1e30f, 1e30f, 1e30f}, high{-1e30f, -1e30f, -1e30f};
-  for (const Item& item : items)
-    for (std::size_t k = 0; k < 3; ++k) {
-      low[k] = std::min(low[k], item.centre(k));
-      high[k] = std::max(high[k], item.centre(k));
-    }
-  Split split;
-  for (std::size_t k = 1; k < 3; ++k)
-    if (high[k] - low[k] > high[split.axis] - low[split.axis]) split.axis = k;
-  const float spread = high[split.axis] - low[split.axis];
-  if (!(spread > 0)) return split;
-  split.low = low[split.axis];
-  split.scale = static_cast<float>(bins) / spread;
-
-  std::array<Bin, bins> filled;
-  for (const Item& item : items) {
-    Bin& bin = filled[static_cast<std::size_t>(split.bin_of(item))];
-    bin.box.include(item.box);
-    ++bin.count;
-  }
-  std::array<float, bins> right_cost{};
-  FloatBox box;
+struct Bin {
+  LaneBox box;
   std::size_t count = 0;
-  for (int b = bins - 1; b > 0; --b) {
-    box.include(filled[static_cast<std::size_t>(b)].box);
-    count += filled[static_cast<std::size_t>(b)].count;
-    right_cost[static_cast<std::size_t>(b)] = count ? box.half_area() * static_cast<float>(count) : 0;
+};
+
+// Where the boxes of the two sides, each weighed by what it holds, are smallest.
+void choose_bin(Split& split, const std::array<Bin, most_bins>& filled, std::size_t items) {
+  std::array<float, most_bins> right_cost{};
+  LaneBox box;
+  std::size_t count = 0;
+  for (std::size_t b = split.bins - 1; b > 0; --b) {
+    box.include(filled[b].box);
+    count += filled[b].count;
+    right_cost[b] = count ? box.half_area() * static_cast<float>(count) : 0;
   }
   box = {};
   count = 0;
   float best = std::numeric_limits<float>::max();
-  for (int b = 0; b + 1 < bins; ++b) {
-    box.include(filled[static_cast<std::size_t>(b)].box);
-    count += filled[static_cast<std::size_t>(b)].count;
-    if (count == 0 || count == items.size()) continue;
-    const float cost =
-        box.half_area() * static_cast<float>(count) + right_cost[static_cast<std::size_t>(b) + 1];
+  for (std::size_t b = 0; b + 1 < split.bins; ++b) {
+    box.include(filled[b].box);
+    count += filled[b].count;
+    if (count == 0 || count == items) continue;
+    const float cost = box.half_area() * static_cast<float>(count) + right_cost[b + 1];
     if (cost < best) {
       best = cost;
       split.bin = b;
       split.found = true;
     }
   }
+}
+
+// Cheapest cut along the axis in which the centres spread most.
+Split cheapest_split(std::span<const Item> items) {
+  Lanes low = Lanes::Constant(1e30f), high = Lanes::Constant(-1e30f);
+  for (const Item& item : items) {
+    const Lanes centre = item.doubled_centre();
+    low = low.min(centre);
+    high = high.max(centre);
+  }
+  Split split;
+  const float spread = (high - low).head<3>().maxCoeff(&split.axis);
+  if (!(spread > 0)) return split;
+  constexpr std::size_t few = 32;  // for so few items half the bins do
+  split.bins = items.size() > few ? most_bins : most_bins / 2;
+  split.low = low[split.axis];
+  split.scale = static_cast<float>(split.bins) / spread;
+  std::array<Bin, most_bins> filled;
+  for (const Item& item : items) {
+    Bin& bin = filled[split.bin_of(item)];
+    bin.box.include(item.box);
+    ++bin.count;
+  }
+  choose_bin(split, filled, items.size());
   return split;
 }
 
-std::size_t partition_point(std::span<Item> items, int depth) {
+// As std::partition, without a branch that is mistaken every second time. `aside` is as large as `items`.
+std::size_t part(std::span<Item> items, const Split& split, Item* aside) {
+  std::size_t left = 0, right = 0;
+  for (const Item& item : items) {
+    const bool stays = split.bin_of(item) <= split.bin;
+    const Item copy = item;
+    items[left] = copy;
+    aside[right] = copy;
+    left += stays;
+    right += !stays;
+  }
+  std::copy_n(aside, right, items.begin() + static_cast<std::ptrdiff_t>(left));
+  return left;
+}
+
+std::size_t partition_point(std::span<Item> items, int depth, Item* aside) {
   if (depth >= halve_below) return items.size() / 2;
   const Split split = cheapest_split(items);
   if (!split.found) return items.size() / 2;  // all centres in one place: any half will do
+  if (aside != nullptr) return part(items, split, aside);
   const auto middle = std::partition(items.begin(), items.end(),
                                      [&](const Item& item) { return split.bin_of(item) <= split.bin; });
   return static_cast<std::size_t>(middle - items.begin());
 }
 
-std::unique_ptr<Branch> grow(std::span<Item> all, std::size_t first, std::size_t count, int depth) {
+void set_box(BoxNode& node, const LaneBox& box) {
+  for (std::size_t k = 0; k < 3; ++k) {
+    node.low[k] = box.low[static_cast<Eigen::Index>(k)];
+    node.high[k] = box.high[static_cast<Eigen::Index>(k)];
+  }
+}
+
+// Part of the tree while it grows: branches near the root, each a task of its own, end in nodes.
+struct Branch {
+  LaneBox box;
+  std::unique_ptr<Branch> left, right;
+  std::vector<BoxNode> nodes;  // without children: its own node, then all below it, counted from its own
+};
+
+// Of `items`, the first of which is number `first` of all; returns their box.
+LaneBox grow(std::vector<BoxNode>& nodes, std::size_t place, std::span<Item> items, std::size_t first,
+             int depth, Item* aside) {
+  LaneBox box;
+  if (items.size() <= BoxTree::leaf_size) {
+    for (const Item& item : items) box.include(item.box);
+    nodes[place].first = static_cast<std::uint32_t>(first);
+    nodes[place].count = static_cast<std::uint32_t>(items.size());
+  } else {
+    const std::size_t left = partition_point(items, depth, aside), children = nodes.size();
+    nodes.resize(children + 2);
+    nodes[place].first = static_cast<std::uint32_t>(children);
+    nodes[place].count = 0;
+    box = grow(nodes, children, items.first(left), first, depth + 1, aside);
+    box.include(grow(nodes, children + 1, items.subspan(left), first + left, depth + 1, aside));
+  }
+  set_box(nodes[place], box);
+  return box;
+}
+
+std::unique_ptr<Branch> branch_of(std::span<Item> items, std::size_t first, int depth) {
   auto branch = std::make_unique<Branch>();
-  branch->first = first;
-  branch->count = count;
-  const std::span<Item> items = all.subspan(first, count);
-  if (count <= BoxTree::leaf_size) {
-    for (const Item& item : items) branch->box.include(item.box);
+  if (items.size() <= large) {
+    std::vector<Item> aside(items.size());
+    branch->nodes.resize(1);
+    branch->nodes.reserve(items.size() / 2 + 1);
+    branch->box = grow(branch->nodes, 0, items, first, depth, aside.data());
     return branch;
   }
-  const std::size_t left = partition_point(items, depth);
-  const auto grow_left = [&] { branch->left = grow(all, first, left, depth + 1); };
-  const auto grow_right = [&] { branch->right = grow(all, first + left, count - left, depth + 1); };
-  if (count > parallel_above) {
-    tbb::parallel_invoke(grow_left, grow_right);
-  } else {
-    grow_left();
-    grow_right();
-  }
+  const std::size_t left = partition_point(items, depth, nullptr);
+  tbb::parallel_invoke([&] { branch->left = branch_of(items.first(left), first, depth + 1); },
+                       [&] { branch->right = branch_of(items.subspan(left), first + left, depth + 1); });
   branch->box = branch->left->box;
   branch->box.include(branch->right->box);
   return branch;
 }
 
 void lay_down(BoxTree& tree, std::size_t place, const Branch& branch) {
-  const bool leaf = !branch.left;
-  const std::size_t children = tree.nodes.size();
-  if (!leaf) tree.nodes.resize(children + 2);
-  tree.nodes[place] = {branch.box.low, static_cast<std::uint32_t>(leaf ? branch.first : children),
-                       branch.box.high, static_cast<std::uint32_t>(leaf ? branch.count : 0)};
-  if (leaf) return;
-  lay_down(tree, children, *branch.left);
-  lay_down(tree, children + 1, *branch.right);
+  const std::size_t below = tree.nodes.size();
+  if (!branch.left) {
+    tree.nodes[place] = branch.nodes.front();
+    tree.nodes.insert(tree.nodes.end(), branch.nodes.begin() + 1, branch.nodes.end());
+    const auto renumber = [&](BoxNode& node) {
+      if (node.count == 0) node.first += static_cast<std::uint32_t>(below - 1);
+    };
+    renumber(tree.nodes[place]);
+    std::for_each(tree.nodes.begin() + static_cast<std::ptrdiff_t>(below), tree.nodes.end(), renumber);
+    return;
+  }
+  tree.nodes.resize(below + 2);
+  tree.nodes[place].first = static_cast<std::uint32_t>(below);
+  tree.nodes[place].count = 0;
+  set_box(tree.nodes[place], branch.box);
+  lay_down(tree, below, *branch.left);
+  lay_down(tree, below + 1, *branch.right);
 }
 
 }  // namespace
@@ -174,15 +232,15 @@ void lay_down(BoxTree& tree, std::size_t place, const Branch& branch) {
 BoxTree build_box_tree(const TriangleMesh& mesh) {
   std::vector<Item> items(mesh.triangles.size());
   tbb::parallel_for(tbb::blocked_range<std::size_t>(0, items.size(), 4096), [&](const auto& range) {
-    for (std::size_t t = range.begin(); t != range.end(); ++t)
-      items[t] = {float_box(mesh, t), static_cast<std::uint32_t>(t)};
+    for (std::size_t t = range.begin(); t != range.end(); ++t) items[t] = item_of(mesh, t);
   });
-  const std::unique_ptr<Branch> root = grow(items, 0, items.size(), 0);
+  const std::unique_ptr<Branch> root = branch_of(items, 0, 0);
   BoxTree tree;
+  tree.nodes.reserve(items.size() / 2 + 2);
   tree.nodes.resize(2);
   lay_down(tree, 0, *root);
   tree.order.reserve(items.size());
-  for (const Item& item : items) tree.order.push_back(item.triangle);
+  for (const Item& item : items) tree.order.push_back(item.triangle());
   return tree;
 }
 

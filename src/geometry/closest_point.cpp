@@ -193,19 +193,15 @@ const std::vector<Eigen::Vector3f>& SurfaceIndex::triangle_normals() const {
   return tree_->triangle_normals;
 }
 
-double SurfaceIndex::signed_distance_to(std::uint32_t triangle, const Eigen::Vector3d& point_mm) const {
-  return tree_->signed_distance(point_mm, tree_->on_triangle(triangle, point_mm));
+PlaceSeen SurfaceIndex::seen_from(const Eigen::Vector3d& point_mm, std::uint32_t triangle) const {
+  const Nearest here = tree_->on_triangle(triangle, point_mm);
+  const double distance = tree_->signed_distance(point_mm, here);
+  if (distance == 0) return {0, triangle_normals()[triangle].cast<double>()};
+  return {distance, (point_mm - here.place.at_mm) / distance};
 }
 
 double SurfaceIndex::height_over(std::uint32_t triangle, const Eigen::Vector3d& point_mm) const {
   return triangle_normals()[triangle].cast<double>().dot(point_mm - tree_->mesh.corner(triangle, 0));
-}
-
-Eigen::Vector3d SurfaceIndex::direction_from(std::uint32_t triangle, const Eigen::Vector3d& point_mm) const {
-  const Eigen::Vector3d away = point_mm - tree_->on_triangle(triangle, point_mm).place.at_mm;
-  const double length = away.norm();
-  return length > 0 ? Eigen::Vector3d(away / length)
-                    : Eigen::Vector3d(triangle_normals()[triangle].cast<double>());
 }
 
 SurfacePoint SurfaceIndex::closest(const Eigen::Vector3d& point_mm) const {

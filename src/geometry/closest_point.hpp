@@ -30,6 +30,11 @@ struct SurfaceHit {
   std::uint32_t triangle = no_triangle;  // then none either
 };
 
+struct PlaceSeen {
+  double signed_mm;
+  Eigen::Vector3d direction;  // unit, in which the distance grows
+};
+
 class SurfaceIndex {
  public:
   // `mesh` must outlive the index and have at least one triangle.
@@ -49,15 +54,11 @@ class SurfaceIndex {
   std::vector<SurfaceHit> closest(const PointCloud& cloud, const RigidPose& surface_from_cloud,
                                   double reach_mm = std::numeric_limits<double>::infinity()) const;
 
-  // Signed distance to one triangle of the surface, whether or not it is the nearest.
-  double signed_distance_to(std::uint32_t triangle, const Eigen::Vector3d& point_mm) const;
+  // One triangle of the surface from a point, whether or not it is the nearest.
+  PlaceSeen seen_from(const Eigen::Vector3d& point_mm, std::uint32_t triangle) const;
 
   // Height over the plane of one triangle, positive on the side it faces.
   double height_over(std::uint32_t triangle, const Eigen::Vector3d& point_mm) const;
-
-  // Unit vector from the nearest place of one triangle to the point; the triangle's normal where that has no
-  // length.
-  Eigen::Vector3d direction_from(std::uint32_t triangle, const Eigen::Vector3d& point_mm) const;
 
   const MeshTopology& topology() const;
   const std::vector<Eigen::Vector3f>& triangle_normals() const;  // unit; zero for a triangle without area

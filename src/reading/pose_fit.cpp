@@ -15,34 +15,8 @@
 namespace boxfettle {
 namespace {
 
-struct Residual {
-  double distance_mm;      // signed; infinite when nothing was within reach, which no weight survives
-  Eigen::Vector3d at_mm;   // the point, in the surface's frame
-  Eigen::Vector3d normal;  // direction in which the distance grows
-};
-
 // Near the surface the facet tells the direction better than the tiny offset does.
 constexpr double offset_tells_direction_above_mm = 0.5;
-
-std::vector<Residual> residuals(const SurfaceIndex& surface, const HitFinder& find_hits,
-                                const PointCloud& points, const RigidPose& pose) {
-  const std::vector<SurfaceHit> hits = find_hits(points, pose);
-  std::vector<Residual> all(hits.size());
-  for (std::size_t i = 0; i < hits.size(); ++i) {
-    const Eigen::Vector3d at = pose * points.point_mm(i);
-    const double distance = hits[i].signed_mm;
-    if (hits[i].triangle == no_triangle) {
-      all[i] = {distance, at, Eigen::Vector3d::Zero()};
-      continue;
-    }
-    const Eigen::Vector3d normal =
-        std::abs(distance) > offset_tells_direction_above_mm
-            ? Eigen::Vector3d(surface.direction_from(hits[i].triangle, at) * (distance < 0 ? -1 : 1))
-            : surface.triangle_normals()[hits[i].triangle].cast<double>();
-    all[i] = {distance, at, normal};
-  }
-  return all;
-}
 
 double biweight(double distance_mm, double cut_mm) {
   const double u = distance_mm / cut_mm;
@@ -60,25 +34,25 @@ Vector6d gradient(const Eigen::Vector3d& arm, const Eigen::Vector3d& n) {
   return j;
 }
 
-Vector6d gradient(const Residual& r, const Eigen::Vector3d& pivot) {
-  return gradient(r.at_mm - pivot, r.normal);
+Vector6d gradient(const LaidPoint& r, const Eigen::Vector3d& pivot) {
+  return gradient(r.at_mm - pivot, r.direction);
 }
 
 // What a small step makes of the residuals, to first order: to look for the places anew would change them by
 // its square only.
-void move(std::vector<Residual>& all, const Vector6d& step, const RigidPose& moved,
+void move(std::vector<LaidPoint>& all, const Vector6d& step, const RigidPose& moved,
           const Eigen::Vector3d& pivot) {
-  for (Residual& r : all) {
+  for (LaidPoint& r : all) {
     r.distance_mm += gradient(r, pivot).dot(step);
     r.at_mm = moved * r.at_mm;
   }
 }
 
 // 1.4826 * median |r|: about zero, since a pose that fits leaves as much outside as inside.
-double robust_scale(const std::vector<Residual>& all, double widest_mm) {
+double robust_scale(const std::vector<LaidPoint>& all, double widest_mm) {
   std::vector<float> sizes;
   sizes.reserve(all.size());
-  for (const Residual& r : all)
+  for (const LaidPoint& r : all)
     if (std::abs(r.distance_mm) <= widest_mm) sizes.push_back(static_cast<float>(std::abs(r.distance_mm)));
   return sizes.empty() ? widest_mm : 1.4826 * static_cast<double>(median(sizes));
 }
@@ -103,18 +77,18 @@ struct Normals {
   Normals completed() const { return {matrix.selfadjointView<Eigen::Upper>(), right}; }
 };
 
-Normals normal_equations(const std::vector<Residual>& all, const Eigen::Vector3d& pivot, double cut_mm) {
+Normals normal_equations(const std::vector<LaidPoint>& all, const Eigen::Vector3d& pivot, double cut_mm) {
   Normals sum;
-  for (const Residual& r : all) {
+  for (const LaidPoint& r : all) {
     const double w = biweight(r.distance_mm, cut_mm);
     if (w > 0) sum.add(gradient(r, pivot), r.distance_mm, w);
   }
   return sum.completed();
 }
 
-double lever(const std::vector<Residual>& all, const Eigen::Vector3d& pivot) {
+double lever(const std::vector<LaidPoint>& all, const Eigen::Vector3d& pivot) {
   double sum = 0;
-  for (const Residual& r : all) sum += (r.at_mm - pivot).squaredNorm();
+  for (const LaidPoint& r : all) sum += (r.at_mm - pivot).squaredNorm();
   return std::sqrt(sum / static_cast<double>(std::max<std::size_t>(all.size(), 1)));
 }
 
@@ -162,10 +136,10 @@ void join_alike(std::vector<BlockPull>& pulls) {
   if (!pulls.empty()) pulls.resize(kept + 1);
 }
 
-std::vector<BlockPull> pulls_by_block(const std::vector<Residual>& all, const Eigen::Vector3d& pivot,
+std::vector<BlockPull> pulls_by_block(const std::vector<LaidPoint>& all, const Eigen::Vector3d& pivot,
                                       double cut_mm, double block_mm) {
   std::vector<BlockPull> pulls;
-  for (const Residual& r : all) {
+  for (const LaidPoint& r : all) {
     const double w = biweight(r.distance_mm, cut_mm);
     if (w == 0) continue;
     const Eigen::Vector3d at = r.at_mm / block_mm;
@@ -191,11 +165,11 @@ void double_blocks(std::vector<BlockPull>& pulls) {
 // squared. How far noise and form reach that neighbours share is not known beforehand: blocks that are too
 // small take shared noise for many independent looks and claim too much. Of several sizes the one that claims
 // least is believed, as long as it leaves enough blocks to judge by.
-void estimate_covariance(PoseFit& fit, const std::vector<Residual>& all, const Eigen::Vector3d& pivot,
+void estimate_covariance(PoseFit& fit, const std::vector<LaidPoint>& all, const Eigen::Vector3d& pivot,
                          double cut_mm, double smallest_block_mm) {
   constexpr std::size_t enough_blocks = 24;
   Normals bread;
-  for (const Residual& r : all)
+  for (const LaidPoint& r : all)
     if (const double slope = biweight_slope(r.distance_mm, cut_mm); slope != 0)
       bread.add_matrix(gradient(r, pivot), slope);
   const Eigen::LDLT<Matrix6d> solver(bread.completed().matrix);
@@ -221,25 +195,35 @@ void estimate_covariance(PoseFit& fit, const std::vector<Residual>& all, const E
 
 }  // namespace
 
-PoseFit fit_pose(const SurfaceIndex& surface, const HitFinder& find_hits, const PointCloud& points,
-                 const RigidPose& start, const Eigen::Vector3d& pivot_mm, const FitSettings& settings) {
+PoseFit fit_pose(const PointLayer& lay, const PointCloud& points, const RigidPose& start,
+                 const Eigen::Vector3d& pivot_mm, const FitSettings& settings) {
   constexpr double tukey = 4.685;
   PoseFit fit;
   fit.surface_from_points = start;
-  std::vector<Residual> all;
-  for (fit.iterations = 1;; ++fit.iterations) {
-    all = residuals(surface, find_hits, points, fit.surface_from_points);
+  std::vector<LaidPoint> all;
+  const auto weigh = [&] {
     fit.scale_mm = robust_scale(all, settings.widest_mm);
     fit.cut_mm = std::min(std::max(tukey * fit.scale_mm, settings.narrowest_mm), settings.widest_mm);
     fit.lever_mm = std::max(lever(all, pivot_mm), 1e-9);
-    if (fit.iterations > settings.most_iterations) break;
+  };
+  // Returns how far the step moved any point, about.
+  const auto take_step = [&] {
     const Vector6d step = damped_step(normal_equations(all, pivot_mm, fit.cut_mm), fit.lever_mm);
     const RigidPose moved = small_motion(step.head<3>(), step.tail<3>(), pivot_mm);
     fit.surface_from_points = moved * fit.surface_from_points;
-    fit.converged = step.head<3>().norm() * 2 * fit.lever_mm + step.tail<3>().norm() < settings.step_mm;
-    if (fit.converged) {
-      move(all, step, moved, pivot_mm);
-      break;
+    move(all, step, moved, pivot_mm);
+    return step.head<3>().norm() * 2 * fit.lever_mm + step.tail<3>().norm();
+  };
+  for (fit.iterations = 1;; ++fit.iterations) {
+    lay(points, fit.surface_from_points, all);
+    weigh();
+    if (fit.iterations > settings.most_iterations) break;
+    double moved_mm = take_step();
+    fit.converged = moved_mm < settings.step_mm;
+    if (fit.converged) break;
+    for (int step = 1; step < settings.most_steps && moved_mm >= settings.step_mm; ++step) {
+      weigh();
+      moved_mm = take_step();
     }
   }
   if (!settings.uncertainty) return fit;
@@ -247,26 +231,49 @@ PoseFit fit_pose(const SurfaceIndex& surface, const HitFinder& find_hits, const 
   unit << Eigen::Vector3d::Constant(1 / fit.lever_mm), Eigen::Vector3d::Ones();
   fit.information =
       unit.asDiagonal() * normal_equations(all, pivot_mm, fit.cut_mm).matrix * unit.asDiagonal();
-  for (const Residual& r : all) fit.points_used += biweight(r.distance_mm, fit.cut_mm) > 0;
+  for (const LaidPoint& r : all) fit.points_used += biweight(r.distance_mm, fit.cut_mm) > 0;
   estimate_covariance(fit, all, pivot_mm, fit.cut_mm, settings.block_mm);
   return fit;
 }
 
 PoseFit fit_pose(const SurfaceIndex& surface, const PointCloud& points, const RigidPose& start,
                  const Eigen::Vector3d& pivot_mm, const FitSettings& settings) {
-  const HitFinder exact = [&](const PointCloud& cloud, const RigidPose& pose) {
-    return surface.closest(cloud, pose, settings.widest_mm);
-  };
-  return fit_pose(surface, exact, points, start, pivot_mm, settings);
+  return fit_pose(on_nearest_places(surface, settings.widest_mm), points, start, pivot_mm, settings);
 }
 
-HitFinder on_known_planes(const SurfaceIndex& surface, std::span<const std::uint32_t> triangle) {
-  return [&surface, triangle](const PointCloud& points, const RigidPose& pose) {
-    std::vector<SurfaceHit> hits(points.size());
-    for (std::size_t i = 0; i < hits.size(); ++i)
-      hits[i] = {static_cast<float>(surface.height_over(triangle[i], pose * points.point_mm(i))),
-                 triangle[i]};
-    return hits;
+LaidPoint laid_on(const SurfaceIndex& surface, std::uint32_t triangle, const Eigen::Vector3d& at_mm) {
+  const PlaceSeen seen = surface.seen_from(at_mm, triangle);
+  return {seen.signed_mm, at_mm,
+          std::abs(seen.signed_mm) > offset_tells_direction_above_mm
+              ? seen.direction
+              : Eigen::Vector3d(surface.triangle_normals()[triangle].cast<double>())};
+}
+
+PointLayer on_nearest_places(const SurfaceIndex& surface, double reach_mm) {
+  return [&surface, reach_mm](const PointCloud& points, const RigidPose& pose, std::vector<LaidPoint>& all) {
+    const std::vector<SurfaceHit> hits = surface.closest(points, pose, reach_mm);
+    all.resize(hits.size());
+    for (std::size_t i = 0; i < hits.size(); ++i) {
+      const Eigen::Vector3d at = pose * points.point_mm(i);
+      const auto [distance, triangle] = hits[i];
+      if (triangle == no_triangle)
+        all[i] = {distance, at, Eigen::Vector3d::Zero()};
+      else if (std::abs(distance) > offset_tells_direction_above_mm)
+        all[i] = {distance, at, surface.seen_from(at, triangle).direction};
+      else
+        all[i] = {distance, at, surface.triangle_normals()[triangle].cast<double>()};
+    }
+  };
+}
+
+PointLayer on_known_planes(const SurfaceIndex& surface, std::span<const std::uint32_t> triangle) {
+  return [&surface, triangle](const PointCloud& points, const RigidPose& pose, std::vector<LaidPoint>& all) {
+    all.resize(points.size());
+    for (std::size_t i = 0; i < all.size(); ++i) {
+      const Eigen::Vector3d at = pose * points.point_mm(i);
+      all[i] = {surface.height_over(triangle[i], at), at,
+                surface.triangle_normals()[triangle[i]].cast<double>()};
+    }
   };
 }
 

@@ -21,7 +21,8 @@ using Matrix6d = Eigen::Matrix<double, 6, 6>;
 using Vector6d = Eigen::Matrix<double, 6, 1>;
 
 struct FitSettings {
-  int most_iterations = 30;
+  int most_iterations = 30;  // each lays the points anew
+  int most_steps = 1;        // in one iteration, on the planes of the places found
   double step_mm =
       1e-3;  // done when no point moves further than this in one step (the next would be its square)
   double widest_mm = 1e300;    // points farther away than this never count
@@ -32,9 +33,15 @@ struct FitSettings {
       true;  // whether covariance, information and points_used are wanted: a search does without
 };
 
-// Gives each point, moved by the pose, its place on the surface: SurfaceIndex::closest, or something quicker.
-// Points further off than `widest_mm` need none.
-using HitFinder = std::function<std::vector<SurfaceHit>(const PointCloud&, const RigidPose&)>;
+// A point as a pose lays it on a surface.
+struct LaidPoint {
+  double distance_mm;         // signed; infinite when nothing was within reach, which no weight survives
+  Eigen::Vector3d at_mm;      // in the surface's frame
+  Eigen::Vector3d direction;  // unit, in which the distance grows; zero when nothing was within reach
+};
+
+// Lays every point by a pose: exactly, as below, or some quicker way. The list is used again and again.
+using PointLayer = std::function<void(const PointCloud&, const RigidPose&, std::vector<LaidPoint>&)>;
 
 struct PoseFit {
   RigidPose surface_from_points;
@@ -54,12 +61,18 @@ struct PoseFit {
 // `points` are best in Morton order.
 PoseFit fit_pose(const SurfaceIndex& surface, const PointCloud& points, const RigidPose& start,
                  const Eigen::Vector3d& pivot_mm, const FitSettings& settings = {});
-PoseFit fit_pose(const SurfaceIndex& surface, const HitFinder& find_hits, const PointCloud& points,
-                 const RigidPose& start, const Eigen::Vector3d& pivot_mm, const FitSettings& settings = {});
+PoseFit fit_pose(const PointLayer& lay, const PointCloud& points, const RigidPose& start,
+                 const Eigen::Vector3d& pivot_mm, const FitSettings& settings = {});
+
+// A point whose place is on a known triangle.
+LaidPoint laid_on(const SurfaceIndex& surface, std::uint32_t triangle, const Eigen::Vector3d& at_mm);
+
+// Every point at its nearest place; nothing further off than `reach_mm`.
+PointLayer on_nearest_places(const SurfaceIndex& surface, double reach_mm);
 
 // Every point on the plane of the triangle it met before: right to a few thousandths of a millimetre after a
 // move of some tenths, and many times quicker than to seek it anew. `triangle[i]` belongs to the i-th point.
-HitFinder on_known_planes(const SurfaceIndex& surface, std::span<const std::uint32_t> triangle);
+PointLayer on_known_planes(const SurfaceIndex& surface, std::span<const std::uint32_t> triangle);
 
 // One more step of the same kind from points whose places are known already, as many as there are. `cut_mm`
 // is where the biweight ends. Moves the pose, and the distances with it to first order: the step is small.

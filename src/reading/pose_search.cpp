@@ -50,11 +50,13 @@ std::vector<RigidPose> poses_by_axes(const std::vector<OrientedPoint>& design, c
   return poses;
 }
 
-PoseCandidate judged(const HitFinder& find_hits, const PointCloud& points, const RigidPose& pose,
+PoseCandidate judged(const PointLayer& lay, const PointCloud& points, const RigidPose& pose,
                      double reach_mm) {
   double sum = 0, squares = 0, near = 0;
-  for (const SurfaceHit& hit : find_hits(points, pose)) {
-    const double d = std::min(static_cast<double>(std::abs(hit.signed_mm)), reach_mm);
+  std::vector<LaidPoint> all;
+  lay(points, pose, all);
+  for (const LaidPoint& point : all) {
+    const double d = std::min(std::abs(point.distance_mm), reach_mm);
     sum += d;
     squares += d * d;
     near += d < reach_mm;
@@ -95,20 +97,29 @@ void drop_hopeless(std::vector<PoseCandidate>& candidates) {
   candidates.erase(hopeless, candidates.end());  // they stand in the order of their misfit
 }
 
-// One round: fit every candidate to `points`, judge it by them with `reach_mm`, keep the best that differ.
-void tighten(std::vector<PoseCandidate>& candidates, const DesignSurface& design, const HitFinder& find_hits,
-             const PointCloud& points, double widest_mm, double reach_mm, int iterations, std::size_t most) {
+// How closely a round looks: at which points, laid how, how far off the design they may be.
+struct Round {
+  const PointLayer& lay;
+  const PointCloud& points;
+  double widest_mm, reach_mm;  // for the fit, and for the judgement
+  int iterations, steps;       // steps in one iteration: more where to lay the points takes long
+};
+
+// Fits every candidate and judges it; keeps the best that differ.
+void tighten(std::vector<PoseCandidate>& candidates, const Bounds& design, const Round& round,
+             std::size_t most) {
   tbb::parallel_for(std::size_t{0}, candidates.size(), [&](std::size_t i) {
     FitSettings settings;
-    settings.most_iterations = iterations;
-    settings.step_mm = 0.05 * reach_mm;
-    settings.widest_mm = widest_mm;
+    settings.most_iterations = round.iterations;
+    settings.most_steps = round.steps;
+    settings.step_mm = 0.05 * round.reach_mm;
+    settings.widest_mm = round.widest_mm;
     settings.uncertainty = false;
-    const PoseFit fit = fit_pose(design.index(), find_hits, points, candidates[i].design_from_scan,
-                                 design.bounds().centre(), settings);
-    candidates[i] = judged(find_hits, points, fit.surface_from_points, reach_mm);
+    const PoseFit fit =
+        fit_pose(round.lay, round.points, candidates[i].design_from_scan, design.centre(), settings);
+    candidates[i] = judged(round.lay, round.points, fit.surface_from_points, round.reach_mm);
   });
-  keep_distinct(candidates, design.bounds(), most);
+  keep_distinct(candidates, design, most);
 }
 
 // How far apart two poses lay the part, as a share of its size.
@@ -159,32 +170,35 @@ PoseSearch best_of(const DesignSurface& design, const PointCloud& cloud, std::ve
   const PointCloud few = fair_sample(cloud, 300), some = fair_sample(cloud, 1200),
                    many = fair_sample(cloud, 6000);
 
-  const NearSurfaceGrid grid(design.mesh(), design.index(), 0.3 * spacing_mm, 2 * spacing_mm);
-  const HitFinder roughly = [&](const PointCloud& points, const RigidPose& pose) {
-    return grid.near(points, pose);
+  const NearSurfaceGrid grid(design.mesh(), 0.3 * spacing_mm, 2 * spacing_mm);
+  const PointLayer roughly = [&](const PointCloud& points, const RigidPose& pose,
+                                 std::vector<LaidPoint>& all) {
+    all.resize(points.size());
+    for (std::size_t i = 0; i < all.size(); ++i) {
+      const Eigen::Vector3d at = pose * points.point_mm(i);
+      all[i] = laid_on(design.index(), grid.triangle_near(at), at);
+    }
   };
   PoseSearch search;
   search.reach_mm = std::max(0.05 * spacing_mm, 0.5);
   const double close_mm = 2 * search.reach_mm;
-  const HitFinder exactly = [&](const PointCloud& points, const RigidPose& pose) {
-    return design.index().closest(points, pose, close_mm);
-  };
+  const PointLayer exactly = on_nearest_places(design.index(), close_mm);
 
   std::vector<PoseCandidate> candidates(starts.size());
   tbb::parallel_for(std::size_t{0}, starts.size(),
                     [&](std::size_t i) { candidates[i] = judged(roughly, few, starts[i], spacing_mm); });
   keep_distinct(candidates, design.bounds(), 24);
-  tighten(candidates, design, roughly, few, 2 * spacing_mm, 0.7 * spacing_mm, 12, 10);
+  tighten(candidates, design.bounds(), {roughly, few, 2 * spacing_mm, 0.7 * spacing_mm, 12, 1}, 10);
   drop_hopeless(candidates);
-  tighten(candidates, design, roughly, some, spacing_mm, 0.2 * spacing_mm, 15, 5);
+  tighten(candidates, design.bounds(), {roughly, some, spacing_mm, 0.2 * spacing_mm, 15, 1}, 5);
   drop_hopeless(candidates);
   // The last rounds look closely: what tells two near-symmetric poses apart is a small feature, seen by few
   // points.
-  tighten(candidates, design, exactly, few, close_mm, search.reach_mm, 12, 5);
+  tighten(candidates, design.bounds(), {exactly, few, close_mm, search.reach_mm, 12, 3}, 5);
   drop_hopeless(candidates);
-  tighten(candidates, design, exactly, some, close_mm, search.reach_mm, 12, 5);
+  tighten(candidates, design.bounds(), {exactly, some, close_mm, search.reach_mm, 12, 3}, 5);
   drop_hopeless(candidates);
-  tighten(candidates, design, exactly, many, close_mm, search.reach_mm, 8, 5);
+  tighten(candidates, design.bounds(), {exactly, many, close_mm, search.reach_mm, 8, 3}, 5);
   search.candidates = std::move(candidates);
   if (search.candidates.size() > 1) {
     const PoseCandidate &best = search.candidates[0], &next = search.candidates[1];

@@ -140,6 +140,7 @@ ScanReading read_scan(const TriangleMesh& design_mesh, const std::variant<Triang
   steps.reached(0.45, "laying the scan on the design");
   FitSettings fit_settings;
   fit_settings.widest_mm = 4 * search.reach_mm;
+  fit_settings.most_steps = 3;
   fit_settings.uncertainty = false;
   const PoseFit fit =
       fit_pose(design.index(), points_at(points.cloud, fair_runs(points.cloud.size(), fit_sample)),
