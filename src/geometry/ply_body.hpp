@@ -47,25 +47,38 @@ class PlyBytes {
       : body_(body), offset_(offset), file_(file) {}
 
   double next(PlyType type) {
+    const std::size_t size = size_of(type);
+    if (body_.size() - at_ < size)
+      throw InputError(file_, place(), "the file ends early", "copy or export it again");
+    at_ += size;
+    return number_at(body_.data() + at_ - size, type);
+  }
+  static double number_at(const char* bytes, PlyType type) {
     switch (type) {
       case PlyType::int8:
-        return load<std::int8_t>();
+        return load<std::int8_t>(bytes);
       case PlyType::uint8:
-        return load<std::uint8_t>();
+        return load<std::uint8_t>(bytes);
       case PlyType::int16:
-        return load<std::int16_t>();
+        return load<std::int16_t>(bytes);
       case PlyType::uint16:
-        return load<std::uint16_t>();
+        return load<std::uint16_t>(bytes);
       case PlyType::int32:
-        return load<std::int32_t>();
+        return load<std::int32_t>(bytes);
       case PlyType::uint32:
-        return load<std::uint32_t>();
+        return load<std::uint32_t>(bytes);
       case PlyType::float32:
-        return double{load<float>()};
+        return double{load<float>(bytes)};
       case PlyType::float64:
-        return load<double>();
+        return load<double>(bytes);
     }
     return 0;
+  }
+  // Rows of so many bytes, all of them or none: null, and nothing passed over, where the file holds fewer.
+  const char* pass_rows(std::uint64_t count, std::size_t size) {
+    if (count > (body_.size() - at_) / size) return nullptr;
+    at_ += count * size;
+    return body_.data() + at_ - count * size;
   }
   bool has_room_for(double items, PlyType type) const {
     return items * static_cast<double>(size_of(type)) <= static_cast<double>(body_.size() - at_);
@@ -75,20 +88,20 @@ class PlyBytes {
     if (body_.size() - at_ > 2)
       throw InputError(file_, place(), "more follows than the header counts", "export the file again");
   }
-  std::string place() const { return "byte " + std::to_string(offset_ + at_); }
+  std::string place() const { return place_of(body_.data() + at_); }
+  std::string place_of(const char* at) const {
+    return "byte " + std::to_string(offset_ + static_cast<std::size_t>(at - body_.data()));
+  }
 
- private:
   template <typename Value>
-  Value load() {
+  static Value load(const char* from) {
     std::array<char, sizeof(Value)> bytes;
-    if (body_.size() - at_ < bytes.size())
-      throw InputError(file_, place(), "the file ends early", "copy or export it again");
-    std::memcpy(bytes.data(), body_.data() + at_, bytes.size());
-    at_ += bytes.size();
+    std::memcpy(bytes.data(), from, bytes.size());
     if constexpr (order != std::endian::native) std::reverse(bytes.begin(), bytes.end());
     return std::bit_cast<Value>(bytes);
   }
 
+ private:
   std::string_view body_;
   std::size_t offset_;
   const std::string& file_;

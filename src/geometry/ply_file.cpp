@@ -88,6 +88,50 @@ class PlyReader {
       for (const PlyProperty& property : element.properties) pass_over(property);
   }
 
+  // Points whose every row is as long as the next, as scanners write them, are read side by side. Tells
+  // whether they were.
+  bool rows_of_points(const PlyElement& vertex, const std::vector<std::size_t>& slots, bool with_normals) {
+    std::array<std::size_t, vertex_slots.size() + 1> offset{};
+    std::array<PlyType, vertex_slots.size() + 1> type{};
+    std::size_t row = 0;
+    for (std::size_t p = 0; p < slots.size(); ++p) {
+      const PlyProperty& property = vertex.properties[p];
+      if (property.list_count) return false;
+      offset[slots[p]] = row;
+      type[slots[p]] = property.type;
+      row += size_of(property.type);
+    }
+    const char* const rows = body_.pass_rows(vertex.count, row);
+    if (rows == nullptr) return false;
+    const auto three_from = [&](std::uint64_t i, std::size_t slot) {
+      const auto number = [&](std::size_t s) { return Body::number_at(rows + i * row + offset[s], type[s]); };
+      return Eigen::Vector3d(number(slot), number(slot + 1), number(slot + 2));
+    };
+    const auto typed = [&]<typename Value>(Value) {
+      return points_.add_many(vertex.count, [&](std::uint64_t i) {
+        __builtin_prefetch(rows + i * row + 8192);
+        const auto number = [&](std::size_t s) {
+          return double{Body::template load<Value>(rows + i * row + offset[s])};
+        };
+        return Eigen::Vector3d(number(0), number(1), number(2));
+      });
+    };
+    // The usual types without a choice for every number: that would take as long as all the rest.
+    const auto all_are = [&](PlyType t) { return std::count(type.begin(), type.begin() + 3, t) == 3; };
+    const std::optional<std::size_t> nowhere =
+        all_are(PlyType::float64) ? typed(double{})
+        : all_are(PlyType::float32)
+            ? typed(float{})
+            : points_.add_many(vertex.count, [&](std::uint64_t i) { return three_from(i, 0); });
+    if (with_normals)
+      points_.add_many_normals(vertex.count, [&](std::uint64_t i) { return three_from(i, 3); });
+    if (nowhere)
+      refuse_place(
+          three_from(*nowhere, 0), file_,
+          "vertex " + std::to_string(*nowhere + 1) + ", " + body_.place_of(rows + (*nowhere + 1) * row));
+    return true;
+  }
+
   void vertices(const PlyElement& vertex) {
     const std::vector<std::size_t> slots = slots_of(vertex, file_);
     const bool with_normals = !as_mesh_ && has_normals(slots);
@@ -95,6 +139,8 @@ class PlyReader {
       mesh_.vertices.reserve(vertex.count);
     else
       points_.reserve(vertex.count, with_normals);
+    if constexpr (requires { body_.pass_rows(0, 0); })
+      if (!as_mesh_ && rows_of_points(vertex, slots, with_normals)) return;
     std::array<double, vertex_slots.size() + 1> values{};
     for (std::uint64_t i = 0; i < vertex.count; ++i) {
       for (std::size_t p = 0; p < slots.size(); ++p) {

@@ -3,6 +3,8 @@
 
 #include <algorithm>
 #include <bit>
+#include <cmath>
+#include <limits>
 
 #include "geometry/surface_file_test_shapes.hpp"
 #include "input/input_error.hpp"
@@ -121,6 +123,53 @@ TEST(PlyFile, BadNumbersAreRefusedWithTheirVertex) {
   expect_refused(with("4 3 0", "4 -inf 0"), "vertex 3, line 12", "not a finite number");
   expect_refused(with("4 3 0", "4 1e12 0"), "vertex 3, line 12", "larger than 10,000,000");
   expect_refused(with("4 3 0", "4 gravel 0"), "line 12", "'gravel' is not a number");
+}
+
+// Points of mixed types with normals; an empty list behind each makes the rows differ in length, as far as a
+// header can tell.
+std::string binary_points(const std::vector<Eigen::Vector3d>& points, bool big_endian, bool with_list) {
+  std::string bytes = "ply\nformat binary_" + std::string(big_endian ? "big" : "little") +
+                      "_endian 1.0\nelement vertex " + std::to_string(points.size()) +
+                      "\nproperty uchar red\nproperty double y\nproperty float x\nproperty double z\n"
+                      "property float nx\nproperty float ny\nproperty double nz\n" +
+                      (with_list ? "property list uchar int marks\n" : "") + "end_header\n";
+  for (const Eigen::Vector3d& p : points) {
+    put<std::uint8_t>(bytes, 9, big_endian);
+    put<double>(bytes, p.y(), big_endian);
+    put<float>(bytes, static_cast<float>(p.x()), big_endian);
+    put<double>(bytes, p.z(), big_endian);
+    put<float>(bytes, 0.5f, big_endian);
+    put<float>(bytes, -2.0f, big_endian);
+    put<double>(bytes, p.x(), big_endian);
+    if (with_list) put<std::uint8_t>(bytes, 0, big_endian);
+  }
+  return bytes;
+}
+
+TEST(PlyFile, PointsReadSideBySideAreThoseReadOneAfterAnother) {
+  std::vector<Eigen::Vector3d> points;
+  for (int i = 0; i < 50000; ++i) points.emplace_back(100 + 0.01 * i, std::sin(i), -3.25 * std::cos(0.1 * i));
+  for (const bool big_endian : {false, true}) {
+    const auto cloud_of = [&](bool with_list) {
+      return std::get<PointCloud>(
+          read_text(binary_points(points, big_endian, with_list), "scan.ply").surface);
+    };
+    const PointCloud beside = cloud_of(false), after = cloud_of(true);
+    EXPECT_EQ(beside.origin_mm, after.origin_mm);
+    EXPECT_EQ(beside.offsets_mm, after.offsets_mm);
+    EXPECT_EQ(beside.normals, after.normals);
+    EXPECT_LT((beside.point_mm(40000) - points[40000]).norm(), 1e-4);
+    EXPECT_EQ(beside.normals.size(), points.size());
+  }
+}
+
+TEST(PlyFile, TheFirstBadNumberOfManyIsTheOneRefused) {
+  std::vector<Eigen::Vector3d> points(60000, {1, 2, 3});
+  points[59000].z() = 1e12;
+  points[20002].y() = std::numeric_limits<double>::quiet_NaN();
+  points[20001].z() = std::numeric_limits<double>::infinity();
+  for (const bool with_list : {false, true})
+    expect_refused(binary_points(points, false, with_list), "vertex 20002, byte", "not a finite number");
 }
 
 TEST(PlyFile, AHeaderThatIsNotPlysIsRefusedWithItsLine) {

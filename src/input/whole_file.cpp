@@ -1,13 +1,12 @@
 #include "input/whole_file.hpp"
 
 #include <fcntl.h>
-#include <sys/mman.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
 #include <cerrno>
 #include <cstring>
-#include <utility>
+#include <string>
 
 #include "input/input_error.hpp"
 
@@ -34,23 +33,17 @@ WholeFile::WholeFile(const std::filesystem::path& path) {
     throw InputError(path.string(), "", "not a regular file", "name a file, not a folder or device");
   if (info.st_size == 0) throw InputError(path.string(), "", "the file is empty", "export or copy it again");
   size_ = static_cast<std::size_t>(info.st_size);
-  void* mapped = ::mmap(nullptr, size_, PROT_READ, MAP_PRIVATE | MAP_POPULATE, file.fd, 0);
-  if (mapped == MAP_FAILED)
-    throw InputError(path.string(), "", std::strerror(errno), "free some memory and try again");
-  data_ = mapped;
-}
-
-WholeFile::~WholeFile() {
-  if (data_ != nullptr) ::munmap(const_cast<void*>(data_), size_);
-}
-
-WholeFile::WholeFile(WholeFile&& other) noexcept
-    : data_(std::exchange(other.data_, nullptr)), size_(std::exchange(other.size_, 0)) {}
-
-WholeFile& WholeFile::operator=(WholeFile&& other) noexcept {
-  std::swap(data_, other.data_);
-  std::swap(size_, other.size_);
-  return *this;
+  bytes_ = std::make_unique_for_overwrite<std::byte[]>(size_);
+  for (std::size_t have = 0; have < size_;) {
+    const ssize_t got = ::read(file.fd, bytes_.get() + have, size_ - have);
+    if (got < 0 && errno == EINTR) continue;
+    if (got < 0) throw InputError(path.string(), "", std::strerror(errno), "check the disk");
+    if (got == 0)
+      throw InputError(path.string(), "byte " + std::to_string(have),
+                       "the file was cut short while it was read",
+                       "wait until it is written, then try again");
+    have += static_cast<std::size_t>(got);
+  }
 }
 
 }  // namespace boxfettle

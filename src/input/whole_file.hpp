@@ -1,9 +1,11 @@
-// A file's bytes, mapped read-only. Memory is the file's own pages: nothing is copied and nothing grows
-// beyond the file.
+// A file's bytes, read into memory in one go. Not mapped: a file that another program cuts short while its
+// pages are mapped ends the reader with a signal, and on virtual machines the first touch of every mapped
+// page costs more than copying it.
 #pragma once
 
 #include <cstddef>
 #include <filesystem>
+#include <memory>
 #include <span>
 #include <string_view>
 
@@ -11,19 +13,15 @@ namespace boxfettle {
 
 class WholeFile {
  public:
-  // Throws InputError when the path is missing, unreadable, a folder or empty.
+  // Throws InputError when the path is missing, unreadable, a folder or empty, or the file ends before its
+  // size.
   explicit WholeFile(const std::filesystem::path& path);
-  ~WholeFile();
-  WholeFile(WholeFile&& other) noexcept;
-  WholeFile& operator=(WholeFile&& other) noexcept;
-  WholeFile(const WholeFile&) = delete;
-  WholeFile& operator=(const WholeFile&) = delete;
 
-  std::span<const std::byte> bytes() const { return {static_cast<const std::byte*>(data_), size_}; }
-  std::string_view text() const { return {static_cast<const char*>(data_), size_}; }
+  std::span<const std::byte> bytes() const { return {bytes_.get(), size_}; }
+  std::string_view text() const { return {reinterpret_cast<const char*>(bytes_.get()), size_}; }
 
  private:
-  const void* data_ = nullptr;
+  std::unique_ptr<std::byte[]> bytes_;
   std::size_t size_ = 0;
 };
 
