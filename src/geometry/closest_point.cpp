@@ -18,38 +18,32 @@
 namespace boxfettle {
 namespace {
 
-// The angles at the three corners.
-Eigen::Vector3f corner_angles(const TriangleMesh& mesh, std::size_t t) {
-  const Eigen::Vector3f ab = (mesh.corner(t, 1) - mesh.corner(t, 0)).cast<float>(),
-                        ac = (mesh.corner(t, 2) - mesh.corner(t, 0)).cast<float>(), bc = ac - ab;
-  const float doubled_area = ab.cross(ac).norm();
-  return {quick_angle(doubled_area, ab.dot(ac)), quick_angle(doubled_area, -ab.dot(bc)),
-          quick_angle(doubled_area, ac.dot(bc))};
-}
+// Of each triangle: its unit normal, and the angles at its corners, by which they weigh it.
+struct Facing {
+  std::vector<Eigen::Vector3f> normals, angles;
+  explicit Facing(const TriangleMesh& mesh) : normals(mesh.triangles.size()), angles(normals.size()) {
+    tbb::parallel_for(tbb::blocked_range<std::size_t>(0, normals.size(), 4096), [&](const auto& range) {
+      for (std::size_t t = range.begin(); t != range.end(); ++t) {
+        const Eigen::Vector3d ab = mesh.corner(t, 1) - mesh.corner(t, 0),
+                              ac = mesh.corner(t, 2) - mesh.corner(t, 0), bc = ac - ab, n = ab.cross(ac);
+        const double doubled_area = n.norm();
+        normals[t] =
+            doubled_area > 0 ? Eigen::Vector3f((n / doubled_area).cast<float>()) : Eigen::Vector3f::Zero();
+        const auto angle = [&](double cosine) {
+          return quick_angle(static_cast<float>(doubled_area), static_cast<float>(cosine));
+        };
+        angles[t] = {angle(ab.dot(ac)), angle(-ab.dot(bc)), angle(ac.dot(bc))};
+      }
+    });
+  }
+};
 
-std::vector<Eigen::Vector3f> unit_normals(const TriangleMesh& mesh) {
-  std::vector<Eigen::Vector3f> normals(mesh.triangles.size());
-  tbb::parallel_for(tbb::blocked_range<std::size_t>(0, normals.size(), 4096), [&](const auto& range) {
-    for (std::size_t t = range.begin(); t != range.end(); ++t) {
-      const Eigen::Vector3d n = doubled_area_vector(mesh, t);
-      const double length = n.norm();
-      normals[t] = length > 0 ? Eigen::Vector3f((n / length).cast<float>()) : Eigen::Vector3f::Zero();
-    }
-  });
-  return normals;
-}
-
-std::vector<Eigen::Vector3f> vertex_pseudo_normals(const TriangleMesh& mesh,
-                                                   const std::vector<Eigen::Vector3f>& triangle_normals) {
-  std::vector<Eigen::Vector3f> angles(mesh.triangles.size());
-  tbb::parallel_for(tbb::blocked_range<std::size_t>(0, angles.size(), 4096), [&](const auto& range) {
-    for (std::size_t t = range.begin(); t != range.end(); ++t) angles[t] = corner_angles(mesh, t);
-  });
+std::vector<Eigen::Vector3f> vertex_pseudo_normals(const TriangleMesh& mesh, const Facing& facing) {
   std::vector<Eigen::Vector3f> normals(mesh.vertices.size(), Eigen::Vector3f::Zero());
   for (std::size_t t = 0; t < mesh.triangles.size(); ++t)
     for (std::size_t corner = 0; corner < 3; ++corner)
       normals[mesh.triangles[t][corner]] +=
-          angles[t][static_cast<Eigen::Index>(corner)] * triangle_normals[t];
+          facing.angles[t][static_cast<Eigen::Index>(corner)] * facing.normals[t];
   return normals;
 }
 
@@ -79,8 +73,8 @@ struct Nearest {
 struct SurfaceIndex::Tree {
   const TriangleMesh& mesh;
   MeshTopology topology;
-  std::vector<Eigen::Vector3f> triangle_normals;
   std::vector<Eigen::Vector3f> vertex_normals;
+  std::vector<Eigen::Vector3f> triangle_normals;
   BoxTree boxes;
   PacketTree packets;
   // Query points are rounded to float before they meet the boxes; this much slack keeps that rounding
@@ -88,10 +82,12 @@ struct SurfaceIndex::Tree {
   float slack_mm;
 
   Tree(const TriangleMesh& surface, MeshTopology surface_topology)
+      : Tree(surface, std::move(surface_topology), Facing(surface)) {}
+  Tree(const TriangleMesh& surface, MeshTopology surface_topology, Facing facing)
       : mesh(surface),
         topology(std::move(surface_topology)),
-        triangle_normals(unit_normals(surface)),
-        vertex_normals(vertex_pseudo_normals(surface, triangle_normals)),
+        vertex_normals(vertex_pseudo_normals(surface, facing)),
+        triangle_normals(std::move(facing.normals)),
         boxes(build_box_tree(surface)),
         packets(packet_tree(surface, boxes)) {
     const Bounds all = bounds(surface);

@@ -33,7 +33,7 @@ NearSurfaceGrid::NearSurfaceGrid(const TriangleMesh& mesh, double cell_mm, doubl
 void NearSurfaceGrid::sow(const TriangleMesh& mesh, std::vector<Known>& known) const {
   const auto per_cell = static_cast<float>(1 / cell_mm_);
   for (std::uint32_t t = 0; t < mesh.triangles.size(); ++t) {
-    const Eigen::Vector3d at = (mesh.corner(t, 0) + mesh.corner(t, 1) + mesh.corner(t, 2)) / 3 - low_mm_;
+    const Eigen::Vector3d at = centre(mesh, t) - low_mm_;
     const Eigen::Vector3f middle = at.cast<float>();
     const Eigen::Array3i corner = (middle.array() * per_cell + 0.5f).cast<int>();
     const Eigen::Vector3f corner_mm = corner.cast<float>() * static_cast<float>(cell_mm_);

@@ -20,6 +20,10 @@ struct TriangleMesh {
   }
 };
 
+inline Eigen::Vector3d centre(const TriangleMesh& mesh, std::size_t triangle) {
+  return (mesh.corner(triangle, 0) + mesh.corner(triangle, 1) + mesh.corner(triangle, 2)) / 3;
+}
+
 // Twice the area times the unit normal of one triangle.
 inline Eigen::Vector3d doubled_area_vector(const TriangleMesh& mesh, std::size_t triangle) {
   return (mesh.corner(triangle, 1) - mesh.corner(triangle, 0))

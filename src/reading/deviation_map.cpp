@@ -54,8 +54,13 @@ Deviation deviation_figures(std::span<const SurfaceHit> hits, const SurfaceCells
 std::vector<float> vertex_deviations(std::span<const SurfaceHit> hits, const TriangleMesh& mesh,
                                      const SurfaceCells& cells, const CellReading& total, double reach_mm) {
   constexpr std::uint32_t enough = 3;
-  std::vector<float> mean(mesh.vertices.size(), 0);
-  std::vector<std::uint32_t> count(mesh.vertices.size(), 0);
+  struct Vertex {
+    float sum_mm = 0;
+    std::uint32_t count = 0, cell = 0;
+  };
+  std::vector<Vertex> vertices(mesh.vertices.size());
+  for (std::size_t t = 0; t < mesh.triangles.size(); ++t)
+    for (const std::uint32_t v : mesh.triangles[t]) vertices[v].cell = cells.cell_of_triangle[t];
   // A stray point inside the reach must not paint a speck: only what agrees with the cell about it is shown.
   const double agree_mm = 5 * total.noise_mm + 0.05;
   for (const SurfaceHit& hit : hits) {
@@ -63,20 +68,16 @@ std::vector<float> vertex_deviations(std::span<const SurfaceHit> hits, const Tri
     const float cell_mean = total.mean_mm[cells.cell_of_triangle[hit.triangle]];
     if (std::abs(hit.signed_mm - cell_mean) > static_cast<float>(agree_mm)) continue;
     for (const std::uint32_t v : mesh.triangles[hit.triangle]) {
-      mean[v] += hit.signed_mm;
-      ++count[v];
+      vertices[v].sum_mm += hit.signed_mm;
+      ++vertices[v].count;
     }
   }
-  std::vector<std::uint32_t> cell_of_vertex(mesh.vertices.size(), 0);
-  for (std::size_t t = 0; t < mesh.triangles.size(); ++t)
-    for (const std::uint32_t v : mesh.triangles[t]) cell_of_vertex[v] = cells.cell_of_triangle[t];
-  for (std::size_t v = 0; v < mean.size(); ++v) {
-    const std::uint32_t c = cell_of_vertex[v];
-    if (count[v] >= enough && total.seen[c])
-      mean[v] /= static_cast<float>(count[v]);
-    else
-      mean[v] = total.seen[c] ? total.mean_mm[c] : std::numeric_limits<float>::quiet_NaN();
-  }
+  std::vector<float> mean;
+  mean.reserve(vertices.size());
+  for (const Vertex& v : vertices)
+    mean.push_back(!total.seen[v.cell] ? std::numeric_limits<float>::quiet_NaN()
+                   : v.count >= enough ? v.sum_mm / static_cast<float>(v.count)
+                                       : total.mean_mm[v.cell]);
   return mean;
 }
 

@@ -109,6 +109,7 @@ std::string why_not_told(const HalvesFit& fit, const HalfPoints& points, const P
 HalfPoses roughly_laid_halves(const SurfaceIndex& design, const HalfPoints& points, const HalfPoses& start,
                               const Eigen::Vector3d& centroid_mm) {
   FitSettings settings;
+  settings.most_steps = settings.most_iterations;  // the planes stay the same
   settings.uncertainty = false;
   const auto laid = [&](const KnownPoints& half, const RigidPose& from) {
     if (half.cloud.size() == 0) return from;

@@ -7,6 +7,7 @@
 #include <array>
 #include <cmath>
 
+#include "geometry/hit_motion.hpp"
 #include "reading/oriented_points.hpp"
 #include "reading/patches.hpp"
 
@@ -39,7 +40,11 @@ std::vector<std::int8_t> sides(const DesignSurface& design, const PartingFace& p
 HalfPoints points_of_halves(const LaidScan& scan, const std::vector<std::int8_t>& side,
                             const SurfaceCells& cells, const std::vector<bool>& excluded, std::size_t count) {
   HalfPoints halves;
-  halves.lower.cloud.origin_mm = halves.upper.cloud.origin_mm = scan.cloud.origin_mm;
+  for (KnownPoints* half : {&halves.lower, &halves.upper}) {
+    half->cloud.origin_mm = scan.cloud.origin_mm;
+    half->cloud.offsets_mm.reserve(count);
+    half->triangle.reserve(count);
+  }
   for (const std::uint32_t i : fair_runs(scan.hits.size(), count)) {
     const std::uint32_t t = scan.hits[i].triangle;
     if (side[t] == 0 || std::abs(scan.hits[i].signed_mm) > static_cast<float>(scan.reach_mm) ||
@@ -54,25 +59,37 @@ HalfPoints points_of_halves(const LaidScan& scan, const std::vector<std::int8_t>
 
 // What each half's own pose makes of the distances, to first order: the halves move by tenths of a
 // millimetre, over which the surface is flat to well under a hundredth.
-class WithoutMotion {
+class OwnMotion {
  public:
-  WithoutMotion(const LaidScan& scan, const DesignSurface& design, const PartingFace& parting,
-                const std::vector<std::int8_t>& side, const HalfPoses& poses)
+  OwnMotion(const LaidScan& scan, const DesignSurface& design, const PartingFace& parting,
+            const std::vector<std::int8_t>& side, const HalfPoses& poses)
       : scan_(scan),
         normals_(design.index().triangle_normals()),
         parting_(parting),
         side_(side),
         poses_(poses),
-        lower_(move_of_offsets(poses.lower)),
-        upper_(move_of_offsets(poses.upper)) {}
+        lower_(motion_to(poses.lower)),
+        upper_(motion_to(poses.upper)) {}
 
   // To be added to a hit's distance.
   float motion_mm(std::size_t i) const {
-    const SurfaceHit& hit = scan_.hits[i];
-    const Eigen::Vector3d n = normals_[hit.triangle].cast<double>();
     const Eigen::Vector3d offset = scan_.cloud.offsets_mm[i].cast<double>();
-    const Move& half = is_upper(i) ? upper_ : lower_;
-    return static_cast<float>(n.dot(half.linear * offset + half.constant_mm));
+    const OffsetMotion& half = is_upper(i) ? upper_ : lower_;
+    return normals_[scan_.hits[i].triangle].dot((half.linear * offset + half.constant_mm).cast<float>());
+  }
+
+  // Adds it to all.
+  void take_place() const {
+    tbb::parallel_for(tbb::blocked_range<std::size_t>(0, scan_.hits.size(), 16384), [&](const auto& range) {
+      for (std::size_t i = range.begin(); i != range.end();) {  // by runs of one half
+        const bool upper = is_upper(i);
+        const std::size_t first = i;
+        while (i != range.end() && is_upper(i) == upper) ++i;
+        add_motion(scan_.hits.subspan(first, i - first),
+                   std::span(scan_.cloud.offsets_mm).subspan(first, i - first), normals_,
+                   upper ? upper_ : lower_);
+      }
+    });
   }
 
   bool is_upper(std::size_t i) const {
@@ -85,11 +102,7 @@ class WithoutMotion {
 
  private:
   // Where a point's offset goes under the half's pose, less where it goes under the whole's.
-  struct Move {
-    Eigen::Matrix3d linear;
-    Eigen::Vector3d constant_mm;
-  };
-  Move move_of_offsets(const RigidPose& half) const {
+  OffsetMotion motion_to(const RigidPose& half) const {
     const RigidPose& whole = scan_.design_from_scan;
     return {half.rotation - whole.rotation, half * scan_.cloud.origin_mm - whole * scan_.cloud.origin_mm};
   }
@@ -99,7 +112,7 @@ class WithoutMotion {
   const PartingFace& parting_;
   const std::vector<std::int8_t>& side_;
   HalfPoses poses_;
-  Move lower_, upper_;
+  OffsetMotion lower_, upper_;
 };
 
 // Cells of the patches and those beside them.
@@ -116,7 +129,7 @@ std::vector<bool> cells_about(const std::vector<Patch>& patches, const SurfaceCe
 // Along an edge a half that moved lays some points on the face next door, which the first order does not see.
 // What looks off is therefore measured exactly, with its half where it lies, before anything is said of it.
 void look_again(const LaidScan& scan, const DesignSurface& design, const ReadCells& by_cell,
-                const WithoutMotion& halves, const Limits& limits) {
+                const OwnMotion& halves, const Limits& limits) {
   const SurfaceCells& cells = by_cell.cells;
   const std::vector<Patch> suspects =
       find_patches(cells, by_cell.reading, {shallowest_patch_mm(by_cell.reading, limits)});
@@ -141,7 +154,7 @@ void look_again(const LaidScan& scan, const DesignSurface& design, const ReadCel
 
 // Cells of places that look worn with the halves laid roughly. What a half's motion makes of a cell's mean, a
 // few of its points tell.
-std::vector<bool> worn_cells(const ReadCells& by_cell, const WithoutMotion& roughly, const Limits& limits) {
+std::vector<bool> worn_cells(const ReadCells& by_cell, const OwnMotion& roughly, const Limits& limits) {
   constexpr std::size_t few = 8;
   std::vector<float> motion_mm(by_cell.cells.size(), 0);
   tbb::parallel_for(tbb::blocked_range<std::size_t>(0, motion_mm.size(), 512), [&](const auto& range) {
@@ -178,17 +191,15 @@ HalvesReading tell_halves_apart(const LaidScan& scan, const DesignSurface& desig
       points_of_halves(scan, side, cells, std::vector<bool>(cells.size(), false), rough_sample);
   const HalfPoses whole{scan.design_from_scan, scan.design_from_scan};
   const HalfPoses rough = roughly_laid_halves(design.index(), all, whole, centroid_mm);
-  const WithoutMotion roughly(scan, design, box.parting, side, rough);
+  const OwnMotion roughly(scan, design, box.parting, side, rough);
   const HalfPoints sound =
       points_of_halves(scan, side, cells, worn_cells(by_cell, roughly, box.limits), fit_sample);
   const HalvesFit fit =
       fit_halves(design.index(), sound, rough, box.parting, outline, centroid_mm, box.limits);
   if (!fit.reading.told) return fit.reading;
-  const WithoutMotion finally(scan, design, box.parting, side,
-                              {fit.lower.surface_from_points, fit.upper.surface_from_points});
-  tbb::parallel_for(tbb::blocked_range<std::size_t>(0, scan.hits.size(), 16384), [&](const auto& range) {
-    for (std::size_t i = range.begin(); i != range.end(); ++i) scan.hits[i].signed_mm += finally.motion_mm(i);
-  });
+  const OwnMotion finally(scan, design, box.parting, side,
+                          {fit.lower.surface_from_points, fit.upper.surface_from_points});
+  finally.take_place();
   by_cell.reading = read_cells(cells, by_cell.hits, scan.hits, scan.reach_mm);
   look_again(scan, design, by_cell, finally, box.limits);
   return fit.reading;

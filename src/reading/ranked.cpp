@@ -59,4 +59,9 @@ void sort_ascending(std::span<float> values) {
   sorter(values.data(), values.size(), hwy::SortAscending());
 }
 
+void sort_ascending(std::span<std::uint64_t> values) {
+  hwy::Sorter sorter;
+  sorter(values.data(), values.size(), hwy::SortAscending());
+}
+
 }  // namespace boxfettle

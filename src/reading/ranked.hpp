@@ -1,6 +1,7 @@
 // Values by rank: medians of few values by the ten thousand, percentiles of millions.
 #pragma once
 
+#include <cstdint>
 #include <span>
 
 namespace boxfettle {
@@ -9,5 +10,6 @@ namespace boxfettle {
 float median(std::span<const float> values);
 
 void sort_ascending(std::span<float> values);
+void sort_ascending(std::span<std::uint64_t> values);
 
 }  // namespace boxfettle

@@ -49,10 +49,15 @@ double typical_radius(const std::vector<Eigen::Vector3d>& points) {
   return middle(std::move(distances));
 }
 
+// By points that each stand for as much area.
 double typical_radius(const DesignSurface& design) {
+  constexpr double wanted = 3000;
+  const double area_each = design.area_mm2() / wanted;
   std::vector<Eigen::Vector3d> points;
-  for (const OrientedPoint& p : spread_over(design.mesh(), std::sqrt(design.area_mm2() / 3000)))
-    points.push_back(p.at_mm);
+  double area = 0.5 * area_each;
+  for (std::size_t t = 0; t < design.mesh().triangles.size(); ++t)
+    for (area += design.triangle_area_mm2()[t]; area >= area_each; area -= area_each)
+      points.push_back(centre(design.mesh(), t));
   return typical_radius(points);
 }
 

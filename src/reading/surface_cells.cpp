@@ -15,17 +15,13 @@ namespace {
 
 constexpr std::size_t fewest_points = 5;  // that a cell needs to speak of noise and drift
 
-Eigen::Vector3d triangle_centre(const TriangleMesh& mesh, std::size_t t) {
-  return (mesh.corner(t, 0) + mesh.corner(t, 1) + mesh.corner(t, 2)) / 3;
-}
-
 // One triangle per cube of the cell's side and facing direction, from which a cell grows.
 std::vector<std::uint32_t> seeds(const DesignSurface& design, double side_mm) {
   std::unordered_set<std::uint64_t> taken;
   std::vector<std::uint32_t> chosen;
   std::uint64_t last = ~std::uint64_t{0};  // neighbours in the list are mostly neighbours in space
   for (std::uint32_t t = 0; t < design.mesh().triangles.size(); ++t) {
-    const Eigen::Vector3d at = (triangle_centre(design.mesh(), t) - design.bounds().low) * (1 / side_mm);
+    const Eigen::Vector3d at = (centre(design.mesh(), t) - design.bounds().low) * (1 / side_mm);
     const Eigen::Vector3f normal = design.index().triangle_normals()[t];
     Eigen::Index axis = 0;
     normal.cwiseAbs().maxCoeff(&axis);
@@ -55,6 +51,21 @@ void grow(SurfaceCells& cells, const DesignSurface& design, const std::vector<st
   }
 }
 
+// Cells that share an edge, each pair once from either side and sorted: the first in the upper half.
+std::vector<std::uint64_t> pairs_beside(const SurfaceCells& cells, const MeshTopology& topology) {
+  std::vector<std::uint64_t> pairs;
+  pairs.reserve(cells.cell_of_triangle.size());
+  for (std::size_t t = 0; t < cells.cell_of_triangle.size(); ++t) {
+    const std::uint64_t c = cells.cell_of_triangle[t];
+    for (const std::uint32_t neighbour : topology.neighbours[t])
+      if (neighbour != no_triangle && cells.cell_of_triangle[neighbour] != c)
+        pairs.push_back(c << 32 | cells.cell_of_triangle[neighbour]);
+  }
+  sort_ascending(pairs);
+  pairs.erase(std::unique(pairs.begin(), pairs.end()), pairs.end());
+  return pairs;
+}
+
 void describe(SurfaceCells& cells, const DesignSurface& design, std::size_t count) {
   cells.area_mm2.assign(count, 0);
   cells.centre_mm.assign(count, Eigen::Vector3d::Zero());
@@ -63,16 +74,17 @@ void describe(SurfaceCells& cells, const DesignSurface& design, std::size_t coun
     const std::uint32_t c = cells.cell_of_triangle[t];
     const double area = design.triangle_area_mm2()[t];
     cells.area_mm2[c] += area;
-    cells.centre_mm[c] += area * triangle_centre(design.mesh(), t);
-    for (const std::uint32_t neighbour : design.index().topology().neighbours[t])
-      if (neighbour != no_triangle && cells.cell_of_triangle[neighbour] != c)
-        cells.neighbours[c].push_back(cells.cell_of_triangle[neighbour]);
+    cells.centre_mm[c] += area * centre(design.mesh(), t);
   }
-  for (std::size_t c = 0; c < count; ++c) {
+  for (std::size_t c = 0; c < count; ++c)
     if (cells.area_mm2[c] > 0) cells.centre_mm[c] /= cells.area_mm2[c];
-    auto& list = cells.neighbours[c];
-    std::sort(list.begin(), list.end());
-    list.erase(std::unique(list.begin(), list.end()), list.end());
+  const std::vector<std::uint64_t> pairs = pairs_beside(cells, design.index().topology());
+  for (auto run = pairs.begin(); run != pairs.end();) {
+    const std::uint64_t c = *run >> 32;
+    const auto stop = std::find_if(run, pairs.end(), [&](std::uint64_t pair) { return pair >> 32 != c; });
+    std::vector<std::uint32_t>& beside = cells.neighbours[c];
+    beside.reserve(static_cast<std::size_t>(stop - run));
+    for (; run != stop; ++run) beside.push_back(static_cast<std::uint32_t>(*run));
   }
 }
 
