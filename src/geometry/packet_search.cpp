@@ -4,6 +4,7 @@
 #include <tbb/parallel_for.h>
 
 #include <algorithm>
+#include <bit>
 #include <cmath>
 #include <limits>
 
@@ -180,6 +181,113 @@ void NearestInPackets(const BoxTree& boxes, const PacketTree& tree, const Packet
   }
 }
 
+using Wide = hn::CappedTag<double, 8>;  // triangles framed at once
+using D = hn::Vec<Wide>;
+
+struct Arrows {
+  D x, y, z;
+};
+
+HWY_INLINE Arrows minus(const Arrows& a, const Arrows& b) {
+  return {hn::Sub(a.x, b.x), hn::Sub(a.y, b.y), hn::Sub(a.z, b.z)};
+}
+HWY_INLINE D dot(const Arrows& a, const Arrows& b) {
+  return hn::MulAdd(a.x, b.x, hn::MulAdd(a.y, b.y, hn::Mul(a.z, b.z)));
+}
+HWY_INLINE Arrows times(const Arrows& a, D factor) {
+  return {hn::Mul(a.x, factor), hn::Mul(a.y, factor), hn::Mul(a.z, factor)};
+}
+template <typename Mask>
+HWY_INLINE Arrows either(Mask first, const Arrows& a, const Arrows& b) {
+  return {hn::IfThenElse(first, a.x, b.x), hn::IfThenElse(first, a.y, b.y), hn::IfThenElse(first, a.z, b.z)};
+}
+HWY_INLINE D inverse_or_zero(D value) {
+  const Wide d;
+  return hn::IfThenElseZero(hn::Gt(value, hn::Zero(d)), hn::Div(hn::Set(d, 1.0), value));
+}
+
+// Some direction at right angles to u, of length 1.
+HWY_INLINE Arrows across(const Arrows& u) {
+  const Wide d;
+  const D none = hn::Zero(d);
+  const auto off_x = hn::Lt(hn::Abs(u.x), hn::Set(d, 0.6));
+  const Arrows v = either(off_x, Arrows{none, u.z, hn::Neg(u.y)}, Arrows{hn::Neg(u.z), none, u.x});
+  return times(v, hn::Div(hn::Set(d, 1.0), hn::Sqrt(dot(v, v))));
+}
+
+// What a FramedTriangle holds, in the order of its numbers, a lane a triangle.
+constexpr std::size_t frame_numbers = sizeof(FramedTriangle) / sizeof(float);
+static_assert(frame_numbers == 17);
+
+HWY_INLINE void frame(const Arrows& a, const Arrows& b, const Arrows& c, double (*out)[8]) {
+  const Wide d;
+  // The longest edge becomes the base, so that a sliver's frame is still well defined.
+  const Arrows to_b = minus(b, a), to_c = minus(c, b), to_a = minus(a, c);
+  const D ab = dot(to_b, to_b), bc = dot(to_c, to_c), ca = dot(to_a, to_a);
+  const auto from_b = hn::And(hn::Ge(bc, ab), hn::Ge(bc, ca));
+  const auto from_c = hn::AndNot(from_b, hn::And(hn::Ge(ca, ab), hn::Ge(ca, bc)));
+  const Arrows origin = either(from_b, b, either(from_c, c, a));
+  const Arrows base = either(from_b, to_c, either(from_c, to_a, to_b));
+  const Arrows side = either(from_b, minus(a, b), either(from_c, minus(b, c), minus(c, a)));
+  const D length = hn::Sqrt(dot(base, base)), one = hn::Set(d, 1.0), none = hn::Zero(d);
+  const Arrows u =
+      either(hn::Gt(length, none), times(base, inverse_or_zero(length)), Arrows{one, none, none});
+  const D apex_u = dot(side, u);
+  const Arrows rise = minus(side, times(u, apex_u));
+  const D height = hn::Sqrt(dot(rise, rise));
+  const Arrows v = either(hn::Gt(height, none), times(rise, inverse_or_zero(height)), across(u));
+  const Arrows w{hn::MulSub(u.y, v.z, hn::Mul(u.z, v.y)), hn::MulSub(u.z, v.x, hn::Mul(u.x, v.z)),
+                 hn::MulSub(u.x, v.y, hn::Mul(u.y, v.x))};
+  const D past = hn::Sub(apex_u, length), height_squared = hn::Mul(height, height);
+  const D numbers[frame_numbers] = {u.x,
+                                    u.y,
+                                    u.z,
+                                    v.x,
+                                    v.y,
+                                    v.z,
+                                    w.x,
+                                    w.y,
+                                    w.z,
+                                    dot(u, origin),
+                                    dot(v, origin),
+                                    dot(w, origin),
+                                    length,
+                                    apex_u,
+                                    height,
+                                    inverse_or_zero(hn::MulAdd(past, past, height_squared)),
+                                    inverse_or_zero(hn::MulAdd(apex_u, apex_u, height_squared))};
+  for (std::size_t k = 0; k < frame_numbers; ++k) hn::Store(numbers[k], d, out[k]);
+}
+
+// The triangles at places `first` to `end` of the leaves' order, each seen from its leaf's centre.
+void FrameTriangles(const TriangleMesh& mesh, const BoxTree& boxes, std::uint32_t first, std::uint32_t end,
+                    PacketTree& tree) {
+  const Wide d;
+  const auto lanes = static_cast<std::uint32_t>(hn::Lanes(d));
+  HWY_ALIGN double at[3][3][8];  // corner, axis, lane
+  HWY_ALIGN double numbers[frame_numbers][8];
+  const auto corner = [&](std::size_t which) -> Arrows {
+    return {hn::Load(d, at[which][0]), hn::Load(d, at[which][1]), hn::Load(d, at[which][2])};
+  };
+  for (std::uint32_t place = first; place < end; place += lanes) {
+    for (std::uint32_t lane = 0; lane < lanes; ++lane) {
+      const std::uint32_t here = std::min(place + lane, end - 1);
+      const Triangle& t = mesh.triangles[boxes.order[here]];
+      const std::array<float, 3>& centre = tree.centres[tree.leaf_of[here]];
+      for (std::size_t which = 0; which < 3; ++which)
+        for (std::size_t k = 0; k < 3; ++k)
+          at[which][k][lane] =
+              mesh.vertices[t[which]][static_cast<Eigen::Index>(k)] - static_cast<double>(centre[k]);
+    }
+    frame(corner(0), corner(1), corner(2), numbers);
+    for (std::uint32_t lane = 0; lane < std::min(lanes, end - place); ++lane) {
+      std::array<float, frame_numbers> told;
+      for (std::size_t k = 0; k < frame_numbers; ++k) told[k] = static_cast<float>(numbers[k][lane]);
+      tree.triangles[place + lane] = std::bit_cast<FramedTriangle>(told);
+    }
+  }
+}
+
 }  // namespace boxfettle::HWY_NAMESPACE
 HWY_AFTER_NAMESPACE();
 
@@ -187,80 +295,27 @@ HWY_AFTER_NAMESPACE();
 namespace boxfettle {
 
 HWY_EXPORT(NearestInPackets);
+HWY_EXPORT(FrameTriangles);
 
 void nearest_in_packets(const BoxTree& boxes, const PacketTree& tree, const PacketPoints& points,
                         float slack_mm, float reach_mm, std::span<std::uint32_t> nearest) {
   HWY_DYNAMIC_DISPATCH(NearestInPackets)(boxes, tree, points, slack_mm, reach_mm, nearest);
 }
 
-namespace {
-
-FramedTriangle framed(const Eigen::Vector3d& a, const Eigen::Vector3d& b, const Eigen::Vector3d& c) {
-  // The longest edge becomes the base, so that a sliver's frame is still well defined.
-  const double ab = (b - a).squaredNorm(), bc = (c - b).squaredNorm(), ca = (a - c).squaredNorm();
-  const Eigen::Vector3d *p0 = &a, *p1 = &b, *p2 = &c;
-  if (bc >= ab && bc >= ca) {
-    p0 = &b;
-    p1 = &c;
-    p2 = &a;
-  } else if (ca >= ab && ca >= bc) {
-    p0 = &c;
-    p1 = &a;
-    p2 = &b;
-  }
-  const Eigen::Vector3d base = *p1 - *p0, side = *p2 - *p0;
-  const double length = base.norm();
-  const Eigen::Vector3d u = length > 0 ? Eigen::Vector3d(base / length) : Eigen::Vector3d::UnitX();
-  Eigen::Vector3d v = side - side.dot(u) * u;
-  const double height = v.norm();
-  v = height > 0 ? Eigen::Vector3d(v / height) : u.unitOrthogonal();
-  const Eigen::Vector3d w = u.cross(v);
-  const double apex_u = side.dot(u);
-  const auto inverse = [](double squared) { return squared > 0 ? static_cast<float>(1 / squared) : 0.0f; };
-  FramedTriangle t{};
-  for (Eigen::Index k = 0; k < 3; ++k) {
-    t.row_u[k] = static_cast<float>(u[k]);
-    t.row_v[k] = static_cast<float>(v[k]);
-    t.row_w[k] = static_cast<float>(w[k]);
-  }
-  t.base_u = static_cast<float>(u.dot(*p0));
-  t.base_v = static_cast<float>(v.dot(*p0));
-  t.base_w = static_cast<float>(w.dot(*p0));
-  t.length = static_cast<float>(length);
-  t.apex_u = static_cast<float>(apex_u);
-  t.apex_v = static_cast<float>(height);
-  t.inverse_side1 = inverse((apex_u - length) * (apex_u - length) + height * height);
-  t.inverse_side2 = inverse(apex_u * apex_u + height * height);
-  return t;
-}
-
-}  // namespace
-
 PacketTree packet_tree(const TriangleMesh& mesh, const BoxTree& boxes) {
   PacketTree tree;
   tree.triangles.resize(boxes.order.size());
   tree.leaf_of.resize(boxes.order.size());
   tree.centres.resize(boxes.nodes.size());
-  const auto frame_leaf = [&](std::uint32_t n) {
+  for (std::uint32_t n = 0; n < boxes.nodes.size(); ++n) {
     const BoxNode& node = boxes.nodes[n];
-    Eigen::Vector3d centre;
-    for (std::size_t k = 0; k < 3; ++k) {
-      tree.centres[n][k] = 0.5f * (node.low[k] + node.high[k]);
-      centre[static_cast<Eigen::Index>(k)] = static_cast<double>(tree.centres[n][k]);
-    }
-    for (std::uint32_t i = node.first; i < node.first + node.count; ++i) {
-      const std::uint32_t t = boxes.order[i];
-      tree.triangles[i] =
-          framed(mesh.corner(t, 0) - centre, mesh.corner(t, 1) - centre, mesh.corner(t, 2) - centre);
-      tree.leaf_of[i] = n;
-    }
-  };
-  tbb::parallel_for(
-      tbb::blocked_range<std::uint32_t>(0, static_cast<std::uint32_t>(boxes.nodes.size()), 1024),
-      [&](const auto& range) {
-        for (std::uint32_t n = range.begin(); n != range.end(); ++n)
-          if (boxes.nodes[n].count > 0) frame_leaf(n);
-      });
+    for (std::size_t k = 0; k < 3; ++k) tree.centres[n][k] = 0.5f * (node.low[k] + node.high[k]);
+    if (node.count > 0) std::fill_n(tree.leaf_of.begin() + node.first, node.count, n);
+  }
+  const auto all = static_cast<std::uint32_t>(boxes.order.size());
+  tbb::parallel_for(tbb::blocked_range<std::uint32_t>(0, all, 4096), [&](const auto& range) {
+    HWY_DYNAMIC_DISPATCH(FrameTriangles)(mesh, boxes, range.begin(), range.end(), tree);
+  });
   return tree;
 }
 

@@ -4,7 +4,7 @@
 #include <cmath>
 #include <limits>
 
-#include "reading/ranked.hpp"
+#include "geometry/vector_sort.hpp"
 
 namespace boxfettle {
 namespace {

@@ -7,8 +7,9 @@
 #include <cmath>
 #include <optional>
 #include <random>
-#include <unordered_map>
 #include <unordered_set>
+
+#include "geometry/vector_sort.hpp"
 
 namespace boxfettle {
 namespace {
@@ -32,14 +33,15 @@ Cell facing(const Eigen::Vector3d& normal) {
 // A cloud's points by cubes, to find those near a place.
 class Neighbourhood {
  public:
-  Neighbourhood(std::vector<Eigen::Vector3d> points, double side_mm)
-      : points_(std::move(points)), side_mm_(side_mm) {
+  // Up to a million points.
+  Neighbourhood(const std::vector<Eigen::Vector3d>& points, double side_mm)
+      : points_(points), side_mm_(side_mm) {
     low_ = Eigen::Vector3d::Constant(1e300);
     for (const Eigen::Vector3d& p : points_) low_ = low_.cwiseMin(p);
     low_.array() -= 2 * side_mm;
-    cells_.reserve(points_.size());
-    for (std::uint32_t i = 0; i < points_.size(); ++i) cells_.emplace_back(cell(points_[i]), i);
-    std::sort(cells_.begin(), cells_.end());
+    keys_.reserve(points_.size());
+    for (std::uint64_t i = 0; i < points_.size(); ++i) keys_.push_back(first_key(points_[i]) | i);
+    sort_ascending(keys_);
   }
 
   template <typename Visit>
@@ -47,22 +49,32 @@ class Neighbourhood {
     for (int x = -1; x <= 1; ++x)
       for (int y = -1; y <= 1; ++y)
         for (int z = -1; z <= 1; ++z) {
-          const Cell near = cell(centre + side_mm_ * Eigen::Vector3d(x, y, z));
-          for (auto at =
-                   std::lower_bound(cells_.begin(), cells_.end(), std::pair<Cell, std::uint32_t>{near, 0});
-               at != cells_.end() && at->first == near; ++at)
-            if ((points_[at->second] - centre).squaredNorm() <= radius_mm * radius_mm)
-              visit(points_[at->second]);
+          const std::uint64_t near = first_key(centre + side_mm_ * Eigen::Vector3d(x, y, z));
+          for (auto at = std::lower_bound(keys_.begin(), keys_.end(), near);
+               at != keys_.end() && (*at & ~numbers) == near; ++at) {
+            const Eigen::Vector3d& p = points_[*at & numbers];
+            if ((p - centre).squaredNorm() <= radius_mm * radius_mm) visit(p);
+          }
         }
   }
 
  private:
-  Cell cell(const Eigen::Vector3d& p) const { return cell_of(p - low_, side_mm_); }
+  static constexpr int number_bits = 20, axis_bits = 14;  // three axes and a number fill 62 bits
+  static constexpr std::uint64_t numbers = (std::uint64_t{1} << number_bits) - 1;
 
-  std::vector<Eigen::Vector3d> points_;
+  // Of the cube about a place: cubes 16384 apart share a key, which costs a look at points that are too far.
+  std::uint64_t first_key(const Eigen::Vector3d& p) const {
+    std::uint64_t key = 0;
+    for (Eigen::Index k = 0; k < 3; ++k)
+      key = key << axis_bits |
+            (static_cast<std::uint64_t>((p[k] - low_[k]) / side_mm_) & ((std::uint64_t{1} << axis_bits) - 1));
+    return key << number_bits;
+  }
+
+  const std::vector<Eigen::Vector3d>& points_;
   double side_mm_;
   Eigen::Vector3d low_;
-  std::vector<std::pair<Cell, std::uint32_t>> cells_;
+  std::vector<std::uint64_t> keys_;
 };
 
 // Empty when too few points are near or they do not lie in a sheet.

@@ -22,6 +22,10 @@ constexpr std::size_t references = 64;  // scan points that vote; more only cost
 constexpr std::size_t partner_stride =
     2;  // of the scan's points every second is paired with them, for the same reason
 
+// A pair like a thousand others tells little and would take most of the time: of so many, an even share
+// votes.
+constexpr std::size_t most_alike = 128;
+
 // The frame that puts a point at the origin with its normal along x: what is left of a pair is a turn about
 // x.
 struct Frame {
@@ -165,11 +169,14 @@ std::vector<VotedPose> poses_from(const Oriented& reference, const std::vector<O
     const auto look = look_at(reference, scan[i], per_step);
     if (!look) continue;
     const std::uint16_t scan_turn = frame.turn(scan[i].at_mm - reference.at_mm);
-    for (const PairLook& either : {*look, look->with_second_turned()})
-      for (const DesignPair pair : table.alike(either.key())) {
-        const std::uint32_t turn = static_cast<std::uint16_t>(pair - scan_turn);
-        ++votes[(pair >> 16) * turn_steps + (turn * turn_steps >> 16)];
+    for (const PairLook& seen : {*look, look->with_second_turned()}) {
+      const std::span<const DesignPair> alike = table.alike(seen.key());
+      const std::size_t stride = (alike.size() + most_alike - 1) / most_alike;
+      for (std::size_t k = stride > 1 ? i % stride : 0; k < alike.size(); k += stride) {
+        const std::uint32_t turn = static_cast<std::uint16_t>(alike[k] - scan_turn);
+        ++votes[(alike[k] >> 16) * turn_steps + (turn * turn_steps >> 16)];
       }
+    }
   }
   constexpr std::size_t kept = 3;
   std::vector<VotedPose> best;

@@ -1,10 +1,10 @@
 #include "reading/ranked.hpp"
 
-#include <hwy/contrib/sort/vqsort.h>
-
 #include <algorithm>
 #include <array>
 #include <vector>
+
+#include "geometry/vector_sort.hpp"
 
 namespace boxfettle {
 namespace {
@@ -52,16 +52,6 @@ float median(std::span<const float> given) {
   std::vector<float> values(given.begin(), given.end());
   sort_ascending(values);
   return values[values.size() / 2];
-}
-
-void sort_ascending(std::span<float> values) {
-  hwy::Sorter sorter;
-  sorter(values.data(), values.size(), hwy::SortAscending());
-}
-
-void sort_ascending(std::span<std::uint64_t> values) {
-  hwy::Sorter sorter;
-  sorter(values.data(), values.size(), hwy::SortAscending());
 }
 
 }  // namespace boxfettle

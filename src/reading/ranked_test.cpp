@@ -21,16 +21,5 @@ TEST(Ranked, MedianIsTheMiddleOfTheSortedValuesAlsoWhereManyAreAlike) {
     }
 }
 
-TEST(Ranked, ManyValuesAreSortedAsTheStandardLibrarySortsThem) {
-  std::mt19937 random(8);
-  std::normal_distribution<float> noise(0, 0.05f);
-  std::vector<float> values(100003);
-  for (float& v : values) v = noise(random);
-  std::vector<float> sorted = values;
-  std::sort(sorted.begin(), sorted.end());
-  sort_ascending(values);
-  EXPECT_EQ(values, sorted);
-}
-
 }  // namespace
 }  // namespace boxfettle

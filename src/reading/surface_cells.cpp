@@ -8,6 +8,7 @@
 #include <numeric>
 #include <unordered_set>
 
+#include "geometry/vector_sort.hpp"
 #include "reading/ranked.hpp"
 
 namespace boxfettle {
