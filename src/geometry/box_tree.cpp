@@ -71,7 +71,7 @@ struct Split {
 
   std::size_t bin_of(const Item& item) const {
     const float at = (item.doubled_centre()[axis] - low) * scale;
-    return std::min(static_cast<std::size_t>(static_cast<std::int32_t>(at)), bins - 1);
+    return std::min(static_cast<std::size_t>(std::max(at, 0.0f)), bins - 1);
   }
 };
 
@@ -106,11 +106,13 @@ void choose_bin(Split& split, const std::array<Bin, most_bins>& filled, std::siz
   }
 }
 
-// Cheapest cut along the axis in which the centres spread most.
+// Cheapest cut along the axis in which the centres spread most. Where there are very many items, every eighth
+// tells it.
 Split cheapest_split(std::span<const Item> items) {
+  const std::size_t stride = items.size() > large ? 8 : 1;
   Lanes low = Lanes::Constant(1e30f), high = Lanes::Constant(-1e30f);
-  for (const Item& item : items) {
-    const Lanes centre = item.doubled_centre();
+  for (std::size_t i = 0; i < items.size(); i += stride) {
+    const Lanes centre = items[i].doubled_centre();
     low = low.min(centre);
     high = high.max(centre);
   }
@@ -122,12 +124,13 @@ Split cheapest_split(std::span<const Item> items) {
   split.low = low[split.axis];
   split.scale = static_cast<float>(split.bins) / spread;
   std::array<Bin, most_bins> filled;
-  for (const Item& item : items) {
-    Bin& bin = filled[split.bin_of(item)];
-    bin.box.include(item.box);
+  std::size_t looked_at = 0;
+  for (std::size_t i = 0; i < items.size(); i += stride, ++looked_at) {
+    Bin& bin = filled[split.bin_of(items[i])];
+    bin.box.include(items[i].box);
     ++bin.count;
   }
-  choose_bin(split, filled, items.size());
+  choose_bin(split, filled, looked_at);
   return split;
 }
 

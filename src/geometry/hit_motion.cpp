@@ -29,6 +29,7 @@ struct Arrow {
 
 struct Laid {
   V distance;
+  hn::Vec<Numbers> triangle;
   Arrow offset, normal;
 };
 
@@ -36,13 +37,14 @@ struct Laid {
 HWY_INLINE Laid load(const SurfaceHit* hits, const Eigen::Vector3f* offsets, const Eigen::Vector3f* normals) {
   const Lanes d;
   const Numbers du;
-  hn::Vec<Numbers> bits, triangle;
-  hn::LoadInterleaved2(du, reinterpret_cast<const std::uint32_t*>(hits), bits, triangle);
   Laid laid;
+  hn::Vec<Numbers> bits;
+  hn::LoadInterleaved2(du, reinterpret_cast<const std::uint32_t*>(hits), bits, laid.triangle);
   laid.distance = hn::BitCast(d, bits);
   hn::LoadInterleaved3(d, reinterpret_cast<const float*>(offsets), laid.offset.x, laid.offset.y,
                        laid.offset.z);
-  const auto place = hn::BitCast(hn::RebindToSigned<Lanes>(), hn::Add(triangle, hn::Add(triangle, triangle)));
+  const auto place =
+      hn::BitCast(hn::RebindToSigned<Lanes>(), hn::Add(laid.triangle, hn::Add(laid.triangle, laid.triangle)));
   const float* const rows = reinterpret_cast<const float*>(normals);
   laid.normal = {hn::GatherIndex(d, rows, place), hn::GatherIndex(d, rows + 1, place),
                  hn::GatherIndex(d, rows + 2, place)};
@@ -59,15 +61,15 @@ void AddMotion(std::span<SurfaceHit> hits, const Eigen::Vector3f* offsets, const
                       hn::MulAdd(hn::Set(d, linear(k, 1)), o.y,
                                  hn::MulAdd(hn::Set(d, linear(k, 2)), o.z, hn::Set(d, constant[k]))));
   };
-  HWY_ALIGN std::array<float, 16> moved;
   for (std::size_t i = 0; i < hits.size(); i += hn::Lanes(d)) {
     const Laid laid = load(&hits[i], offsets + i, normals);
     const Arrow& n = laid.normal;
-    hn::Store(
+    const V moved =
         hn::MulAdd(n.x, row(0, laid.offset),
-                   hn::MulAdd(n.y, row(1, laid.offset), hn::MulAdd(n.z, row(2, laid.offset), laid.distance))),
-        d, moved.data());
-    for (std::size_t lane = 0; lane < hn::Lanes(d); ++lane) hits[i + lane].signed_mm = moved[lane];
+                   hn::MulAdd(n.y, row(1, laid.offset), hn::MulAdd(n.z, row(2, laid.offset), laid.distance)));
+    const Numbers du;
+    hn::StoreInterleaved2(hn::BitCast(du, moved), laid.triangle, du,
+                          reinterpret_cast<std::uint32_t*>(&hits[i]));
   }
 }
 

@@ -162,7 +162,8 @@ PointCloud fair_sample(const PointCloud& cloud, std::size_t count) {
 }
 
 std::vector<std::uint32_t> fair_runs(std::size_t points, std::size_t count) {
-  constexpr std::size_t run = 8;
+  constexpr std::size_t places = 2500, shortest = 8, longest = 48;
+  const std::size_t run = std::clamp(count / places, shortest, longest);
   const double step =
       static_cast<double>(run) *
       std::max(1.0, static_cast<double>(points) / static_cast<double>(std::max<std::size_t>(count, 1)));

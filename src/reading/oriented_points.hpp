@@ -26,8 +26,8 @@ std::vector<OrientedPoint> spread_over(const PointCloud& cloud, double spacing_m
 // Evenly strided places of the cloud: a fair sample of at most `count` points, in the cloud's order.
 PointCloud fair_sample(const PointCloud& cloud, std::size_t count);
 
-// The same in runs of eight neighbours in the cloud's order, by their numbers: where that order is one of
-// space, their nearest places are found several times quicker.
+// The same in runs of neighbours in the cloud's order, by their numbers: where that order is one of space,
+// their nearest places are found several times quicker. 2500 runs of 8 to 48.
 std::vector<std::uint32_t> fair_runs(std::size_t points, std::size_t count);
 
 PointCloud points_at(const PointCloud& cloud, std::span<const std::uint32_t> places);

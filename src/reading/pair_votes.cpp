@@ -110,17 +110,19 @@ class PairTable {
     const std::size_t count = points.size();
     std::vector<std::uint32_t> key(count * count, no_key);
     std::vector<DesignPair> pair(count * count);
-    tbb::parallel_for(std::size_t{0}, count, [&](std::size_t i) {
+    constexpr std::size_t block = 16;  // of first points, so that what is put lies side by side
+    tbb::parallel_for(std::size_t{0}, (count + block - 1) / block, [&](std::size_t b) {
       const auto put = [&](std::size_t from, std::size_t to, const PairLook& look) {
         key[from * count + to] = look.key();
         pair[from * count + to] =
             static_cast<DesignPair>(from) << 16 | frames_[from].turn(points[to].at_mm - points[from].at_mm);
       };
-      for (std::size_t j = i + 1; j < count; ++j)
-        if (const auto look = look_at(points[i], points[j], per_step)) {
-          put(i, j, *look);
-          put(j, i, look->seen_from_second());
-        }
+      for (std::size_t j = b * block + 1; j < count; ++j)
+        for (std::size_t i = b * block; i < std::min((b + 1) * block, j); ++i)
+          if (const auto look = look_at(points[i], points[j], per_step)) {
+            put(i, j, *look);
+            put(j, i, look->seen_from_second());
+          }
     });
     group(key, pair);
   }
