@@ -188,9 +188,9 @@ PoseSearch best_of(const DesignSurface& design, const PointCloud& cloud, std::ve
   tbb::parallel_for(std::size_t{0}, starts.size(),
                     [&](std::size_t i) { candidates[i] = judged(roughly, few, starts[i], spacing_mm); });
   keep_distinct(candidates, design.bounds(), 24);
-  tighten(candidates, design.bounds(), {roughly, few, 2 * spacing_mm, 0.7 * spacing_mm, 12, 1}, 10);
+  tighten(candidates, design.bounds(), {roughly, few, 2 * spacing_mm, 0.7 * spacing_mm, 8, 2}, 10);
   drop_hopeless(candidates);
-  tighten(candidates, design.bounds(), {roughly, some, spacing_mm, 0.2 * spacing_mm, 15, 1}, 5);
+  tighten(candidates, design.bounds(), {roughly, some, spacing_mm, 0.2 * spacing_mm, 10, 2}, 5);
   drop_hopeless(candidates);
   // The last rounds look closely: what tells two near-symmetric poses apart is a small feature, seen by few
   // points.
