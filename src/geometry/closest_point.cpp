@@ -196,10 +196,6 @@ PlaceSeen SurfaceIndex::seen_from(const Eigen::Vector3d& point_mm, std::uint32_t
   return {distance, (point_mm - here.place.at_mm) / distance};
 }
 
-double SurfaceIndex::height_over(std::uint32_t triangle, const Eigen::Vector3d& point_mm) const {
-  return triangle_normals()[triangle].cast<double>().dot(point_mm - tree_->mesh.corner(triangle, 0));
-}
-
 SurfacePoint SurfaceIndex::closest(const Eigen::Vector3d& point_mm) const {
   const Nearest best = tree_->nearest(point_mm);
   return {best.place.at_mm, tree_->signed_distance(point_mm, best), best.triangle};

@@ -57,9 +57,6 @@ class SurfaceIndex {
   // One triangle of the surface from a point, whether or not it is the nearest.
   PlaceSeen seen_from(const Eigen::Vector3d& point_mm, std::uint32_t triangle) const;
 
-  // Height over the plane of one triangle, positive on the side it faces.
-  double height_over(std::uint32_t triangle, const Eigen::Vector3d& point_mm) const;
-
   const MeshTopology& topology() const;
   const std::vector<Eigen::Vector3f>& triangle_normals() const;  // unit; zero for a triangle without area
 

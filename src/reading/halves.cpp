@@ -113,7 +113,7 @@ HalfPoses roughly_laid_halves(const SurfaceIndex& design, const HalfPoints& poin
   settings.uncertainty = false;
   const auto laid = [&](const KnownPoints& half, const RigidPose& from) {
     if (half.cloud.size() == 0) return from;
-    return fit_pose(on_known_planes(design, half.triangle), half.cloud, from, centroid_mm, settings)
+    return fit_pose(on_known_planes(design, half.hits, points.whole), half.cloud, from, centroid_mm, settings)
         .surface_from_points;
   };
   return {laid(points.lower, start.lower), laid(points.upper, start.upper)};

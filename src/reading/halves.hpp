@@ -12,14 +12,15 @@
 
 namespace boxfettle {
 
-// A fair sample of the scan points that lie on one half of the core, in the scan's frame, each with the
-// triangle of the design it lies on with the core laid as a whole.
+// A fair sample of the scan points that lie on one half of the core, in the scan's frame, each with its place
+// on the design with the core laid as a whole.
 struct KnownPoints {
   PointCloud cloud;
-  std::vector<std::uint32_t> triangle;
+  std::vector<SurfaceHit> hits;
 };
 struct HalfPoints {
   KnownPoints lower, upper;
+  RigidPose whole;  // design_from_scan by which the hits were found
 };
 
 struct HalfPoses {

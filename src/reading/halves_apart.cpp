@@ -39,11 +39,11 @@ std::vector<std::int8_t> sides(const DesignSurface& design, const PartingFace& p
 // Points of each half that are of the part and outside `excluded` cells.
 HalfPoints points_of_halves(const LaidScan& scan, const std::vector<std::int8_t>& side,
                             const SurfaceCells& cells, const std::vector<bool>& excluded, std::size_t count) {
-  HalfPoints halves;
+  HalfPoints halves{{}, {}, scan.design_from_scan};
   for (KnownPoints* half : {&halves.lower, &halves.upper}) {
     half->cloud.origin_mm = scan.cloud.origin_mm;
     half->cloud.offsets_mm.reserve(count);
-    half->triangle.reserve(count);
+    half->hits.reserve(count);
   }
   for (const std::uint32_t i : fair_runs(scan.hits.size(), count)) {
     const std::uint32_t t = scan.hits[i].triangle;
@@ -52,7 +52,7 @@ HalfPoints points_of_halves(const LaidScan& scan, const std::vector<std::int8_t>
       continue;
     KnownPoints& half = side[t] > 0 ? halves.upper : halves.lower;
     half.cloud.offsets_mm.push_back(scan.cloud.offsets_mm[i]);
-    half.triangle.push_back(t);
+    half.hits.push_back(scan.hits[i]);
   }
   return halves;
 }

@@ -94,8 +94,9 @@ std::optional<PairLook> look_at(const Oriented& first, const Oriented& second, f
   const float distance = offset.norm();
   const float steps = distance * per_step;
   if (!(steps >= 2 && steps < distance_steps)) return std::nullopt;
-  return PairLook{static_cast<std::uint32_t>(steps), first.normal.dot(offset) / distance,
-                  second.normal.dot(offset) / distance, first.normal.dot(second.normal)};
+  const float inverse = 1 / distance;
+  return PairLook{static_cast<std::uint32_t>(steps), inverse * first.normal.dot(offset),
+                  inverse * second.normal.dot(offset), first.normal.dot(second.normal)};
 }
 
 // The first point's number and, below it, the turn about its normal to the second.
@@ -162,6 +163,22 @@ RigidPose pose_of(const Oriented& design, const Frame& design_frame, const Orien
   return {rotation, design.at_mm.cast<double>() - rotation * scan.at_mm.cast<double>()};
 }
 
+// The three places with most votes, most first; fewer where there are no more.
+std::vector<std::size_t> most_voted(const std::vector<std::uint32_t>& votes) {
+  constexpr std::size_t kept = 3;
+  std::vector<std::size_t> best;
+  std::uint32_t too_few = 0;
+  for (std::size_t place = 0; place < votes.size(); ++place) {
+    if (votes[place] <= too_few) continue;
+    if (best.size() == kept) best.pop_back();
+    const auto behind = std::find_if(best.begin(), best.end(),
+                                     [&](std::size_t other) { return votes[other] < votes[place]; });
+    best.insert(behind, place);
+    if (best.size() == kept) too_few = votes[best.back()];
+  }
+  return best;
+}
+
 // One scan point, its normal taken with one sign, against the whole design: the few best poses.
 std::vector<VotedPose> poses_from(const Oriented& reference, const std::vector<Oriented>& design,
                                   const std::vector<Oriented>& scan, const PairTable& table, float per_step) {
@@ -180,17 +197,14 @@ std::vector<VotedPose> poses_from(const Oriented& reference, const std::vector<O
       }
     }
   }
-  constexpr std::size_t kept = 3;
-  std::vector<VotedPose> best;
-  for (std::size_t k = 0; k < kept; ++k) {
-    const auto top = std::max_element(votes.begin(), votes.end());
-    if (top == votes.end() || *top == 0) break;
-    const auto place = static_cast<std::size_t>(top - votes.begin());
+  const auto pose_at = [&](std::size_t place) {
     const std::size_t at = place / turn_steps;
     const double turn = (static_cast<double>(place % turn_steps) + 0.5) * (2 * std::numbers::pi / turn_steps);
-    best.push_back({pose_of(design[at], table.frame(at), reference, frame, turn), static_cast<double>(*top)});
-    *top = 0;
-  }
+    return pose_of(design[at], table.frame(at), reference, frame, turn);
+  };
+  std::vector<VotedPose> best;
+  for (const std::size_t place : most_voted(votes))
+    best.push_back({pose_at(place), static_cast<double>(votes[place])});
   return best;
 }
 

@@ -266,13 +266,15 @@ PointLayer on_nearest_places(const SurfaceIndex& surface, double reach_mm) {
   };
 }
 
-PointLayer on_known_planes(const SurfaceIndex& surface, std::span<const std::uint32_t> triangle) {
-  return [&surface, triangle](const PointCloud& points, const RigidPose& pose, std::vector<LaidPoint>& all) {
+PointLayer on_known_planes(const SurfaceIndex& surface, std::span<const SurfaceHit> hits,
+                           const RigidPose& known_pose) {
+  return [&surface, hits, known_pose](const PointCloud& points, const RigidPose& pose,
+                                      std::vector<LaidPoint>& all) {
     all.resize(points.size());
     for (std::size_t i = 0; i < all.size(); ++i) {
-      const Eigen::Vector3d at = pose * points.point_mm(i);
-      all[i] = {surface.height_over(triangle[i], at), at,
-                surface.triangle_normals()[triangle[i]].cast<double>()};
+      const Eigen::Vector3d point = points.point_mm(i), at = pose * point;
+      const Eigen::Vector3d normal = surface.triangle_normals()[hits[i].triangle].cast<double>();
+      all[i] = {hits[i].signed_mm + normal.dot(at - known_pose * point), at, normal};
     }
   };
 }

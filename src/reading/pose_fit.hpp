@@ -70,9 +70,11 @@ LaidPoint laid_on(const SurfaceIndex& surface, std::uint32_t triangle, const Eig
 // Every point at its nearest place; nothing further off than `reach_mm`.
 PointLayer on_nearest_places(const SurfaceIndex& surface, double reach_mm);
 
-// Every point on the plane of the triangle it met before: right to a few thousandths of a millimetre after a
-// move of some tenths, and many times quicker than to seek it anew. `triangle[i]` belongs to the i-th point.
-PointLayer on_known_planes(const SurfaceIndex& surface, std::span<const std::uint32_t> triangle);
+// Every point over the triangle it met when it was laid by `known_pose`, nearer or further by its motion
+// along the normal: right to a few thousandths of a millimetre after a move of some tenths, and many times
+// quicker than to seek it anew. `hits[i]` belongs to the i-th point and has a triangle.
+PointLayer on_known_planes(const SurfaceIndex& surface, std::span<const SurfaceHit> hits,
+                           const RigidPose& known_pose);
 
 // One more step of the same kind from points whose places are known already, as many as there are. `cut_mm`
 // is where the biweight ends. Moves the pose, and the distances with it to first order: the step is small.
