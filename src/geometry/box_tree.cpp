@@ -17,8 +17,8 @@ namespace boxfettle {
 namespace {
 
 constexpr std::size_t most_bins = 16;
-constexpr std::size_t large =
-    8192;  // items; below this a task costs more than it saves (measured on 2 cores)
+// Items; with fewer a task costs more than it saves (measured on 2 cores).
+constexpr std::size_t large = 8192;
 // Hostile meshes can make every cheapest cut shave off one triangle. From this depth on the items are halved,
 // which bounds the tree's depth by 40 + 32.
 constexpr int halve_below = 40;
@@ -39,11 +39,21 @@ struct LaneBox {
   }
 };
 
-// A triangle's box; its number stands in the bits of the lane that is free.
+// A triangle's box. Its number stands in the lanes that are free, half in each as the digits of an ordinary
+// float: as bits alone it could be one that some processors are slow with.
 struct Item {
+  static constexpr std::uint32_t digits = 0x7fffff, one = 0x3f800000;
   LaneBox box;
+
   Lanes doubled_centre() const { return box.low + box.high; }
-  std::uint32_t triangle() const { return std::bit_cast<std::uint32_t>(box.low[3]); }
+  void set_triangle(std::uint32_t t) {
+    box.low[3] = std::bit_cast<float>(one | (t & digits));
+    box.high[3] = std::bit_cast<float>(one | (t >> 23));
+  }
+  std::uint32_t triangle() const {
+    return (std::bit_cast<std::uint32_t>(box.low[3]) & digits) |
+           (std::bit_cast<std::uint32_t>(box.high[3]) & digits) << 23;
+  }
 };
 
 Item item_of(const TriangleMesh& mesh, std::size_t t) {
@@ -57,8 +67,7 @@ Item item_of(const TriangleMesh& mesh, std::size_t t) {
       item.box.high[k] = std::max(item.box.high[k], f + rounding);
     }
   }
-  item.box.low[3] = std::bit_cast<float>(static_cast<std::uint32_t>(t));
-  item.box.high[3] = 0;
+  item.set_triangle(static_cast<std::uint32_t>(t));
   return item;
 }
 

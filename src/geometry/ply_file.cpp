@@ -109,7 +109,6 @@ class PlyReader {
     };
     const auto typed = [&]<typename Value>(Value) {
       return points_.add_many(vertex.count, [&](std::uint64_t i) {
-        __builtin_prefetch(rows + i * row + 8192);
         const auto number = [&](std::size_t s) {
           return double{Body::template load<Value>(rows + i * row + offset[s])};
         };
