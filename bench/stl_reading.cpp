@@ -20,7 +20,7 @@ namespace {
 
 constexpr std::size_t head_bytes = 84, triangle_bytes = 50, normal_bytes = 12;
 
-// Half a million triangles of 50 bytes each, written once and mapped from then on.
+// Half a million triangles of 50 bytes each, written once and read from then on.
 const WholeFile& volute_file() {
   static const WholeFile file = [] {
     const std::filesystem::path path = std::filesystem::temp_directory_path() / "boxfettle-bench-volute.stl";
