@@ -60,9 +60,8 @@ void run(std::size_t points) {
   const fs::path folder = fs::temp_directory_path() / "boxfettle-bench-reading-memory";
   fs::create_directories(folder);
   const double few = reading_bytes(points / 10, folder), all = reading_bytes(points, folder);
-  std::printf(
-      "Peak %.0f MB for %zu points, %.0f MB for %zu: %.1f bytes a point\n",
-      few / 1e6, points / 10, all / 1e6, points, (all - few) / static_cast<double>(points - points / 10));
+  std::printf("Peak %.0f MB for %zu points, %.0f MB for %zu: %.1f bytes a point\n", few / 1e6, points / 10,
+              all / 1e6, points, (all - few) / static_cast<double>(points - points / 10));
   fs::remove_all(folder);
 }
 

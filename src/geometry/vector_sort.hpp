@@ -1,5 +1,5 @@
-// Sorting by vectors, for numbers by the hundred thousand: several times quicker than the standard library. For
-// a few hundred it is slower.
+// Sorting by vectors, for numbers by the hundred thousand: several times quicker than the standard library.
+// For a few hundred it is slower.
 #pragma once
 
 #include <cstdint>

@@ -16,7 +16,7 @@ namespace boxfettle {
 namespace {
 
 constexpr std::uint32_t angle_steps = 15;  // 12 degrees a step
-constexpr std::uint32_t turn_steps = 30;  // of the turn about a reference normal, 12 degrees a step
+constexpr std::uint32_t turn_steps = 30;   // of the turn about a reference normal, 12 degrees a step
 constexpr std::uint32_t distance_steps = 64;
 constexpr std::size_t references = 64;  // scan points that vote; more only costs time
 constexpr std::size_t partner_stride =
