@@ -19,7 +19,7 @@ constexpr std::size_t page_bytes = std::size_t{2} << 20, large_bytes = page_byte
 [[maybe_unused]] const int each_by_itself = ::mallopt(M_MMAP_THRESHOLD, large_bytes);
 
 // What smaller arrays leave behind is kept for the next, up to here: to give it back and ask again costs a
-// fault for every 4 kB, twenty times over in one fit of a pose.
+// fault for every 4 kB, in every iteration of a fit.
 [[maybe_unused]] const int small_ones_stay = ::mallopt(M_TRIM_THRESHOLD, 16 << 20);
 
 // Null when there is no room.

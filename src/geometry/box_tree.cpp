@@ -23,7 +23,7 @@ constexpr std::size_t large = 8192;
 // which bounds the tree's depth by 40 + 32.
 constexpr int halve_below = 40;
 
-// Four lanes where three would do: they are taken at once. What the fourth holds is nobody's business.
+// Four lanes where three would do: they are taken at once. The fourth does not count.
 using Lanes = Eigen::Array4f;
 
 struct LaneBox {

@@ -64,6 +64,7 @@ class OwnMotion {
   OwnMotion(const LaidScan& scan, const DesignSurface& design, const PartingFace& parting,
             const std::vector<std::int8_t>& side, const HalfPoses& poses)
       : scan_(scan),
+        mesh_(design.mesh()),
         normals_(design.index().triangle_normals()),
         parting_(parting),
         side_(side),
@@ -78,13 +79,16 @@ class OwnMotion {
     return normals_[scan_.hits[i].triangle].dot((half.linear * offset + half.constant_mm).cast<float>());
   }
 
-  // Adds it to all.
+  // Adds it to all. In chunks of one size: where a run of vectors ends decides its last digits, and that must
+  // not depend on the number of threads.
   void take_place() const {
-    tbb::parallel_for(tbb::blocked_range<std::size_t>(0, scan_.hits.size(), 16384), [&](const auto& range) {
-      for (std::size_t i = range.begin(); i != range.end();) {  // by runs of one half
+    constexpr std::size_t chunk = 16384;
+    tbb::parallel_for(std::size_t{0}, (scan_.hits.size() + chunk - 1) / chunk, [&](std::size_t c) {
+      const std::size_t end = std::min((c + 1) * chunk, scan_.hits.size());
+      for (std::size_t i = c * chunk; i != end;) {  // by runs of one half
         const bool upper = is_upper(i);
         const std::size_t first = i;
-        while (i != range.end() && is_upper(i) == upper) ++i;
+        while (i != end && is_upper(i) == upper) ++i;
         add_motion(scan_.hits.subspan(first, i - first),
                    std::span(scan_.cloud.offsets_mm).subspan(first, i - first), normals_,
                    upper ? upper_ : lower_);
@@ -92,11 +96,14 @@ class OwnMotion {
     });
   }
 
+  // By its triangle, and where that lies across the parting by its foot there: not by its distance, which the
+  // motion changes.
   bool is_upper(std::size_t i) const {
-    const SurfaceHit& hit = scan_.hits[i];
-    if (side_[hit.triangle] != 0) return side_[hit.triangle] > 0;
+    const std::uint32_t t = scan_.hits[i].triangle;
+    if (side_[t] != 0) return side_[t] > 0;
     const Eigen::Vector3d at = scan_.design_from_scan * scan_.cloud.point_mm(i);
-    return parting_.height_mm(at - hit.signed_mm * normals_[hit.triangle].cast<double>()) > 0;
+    const Eigen::Vector3d normal = normals_[t].cast<double>();
+    return parting_.height_mm(at - normal.dot(at - mesh_.corner(t, 0)) * normal) > 0;
   }
   const RigidPose& pose(bool upper) const { return upper ? poses_.upper : poses_.lower; }
 
@@ -108,6 +115,7 @@ class OwnMotion {
   }
 
   const LaidScan& scan_;
+  const TriangleMesh& mesh_;
   const std::vector<Eigen::Vector3f>& normals_;
   const PartingFace& parting_;
   const std::vector<std::int8_t>& side_;

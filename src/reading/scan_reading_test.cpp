@@ -238,17 +238,26 @@ TEST(ScanReading, OfLessThanHalfTheSurfaceCannotTell) {
 TEST(ScanReading, TheNumberOfThreadsChangesNothing) {
   const demo::BoxFaults faults = usual_faults(volute().box);
   const demo::SyntheticScan scan =
-      demo::scan_core(volute().design, volute().box.parting, faults, scanner(73, 60000));
+      demo::scan_core(volute().design, volute().box.parting, faults, scanner(73, 200000));
+  ScanSettings settings;
+  settings.keep_points = true;
   const auto with_threads = [&](int threads) {
     tbb::task_arena arena(threads);
-    return arena.execute([&] { return read_scan(volute().design, scan.points, &volute().box); });
+    return arena.execute([&] { return read_scan(volute().design, scan.points, &volute().box, settings); });
   };
-  const ScanReading one = with_threads(1), two = with_threads(2);
+  const ScanReading one = with_threads(1), two = with_threads(7);
   EXPECT_EQ(one.design_from_scan.rotation, two.design_from_scan.rotation);
   EXPECT_EQ(one.halves->mismatch_mm, two.halves->mismatch_mm);
   ASSERT_EQ(one.findings.size(), two.findings.size());
   for (std::size_t i = 0; i < one.findings.size(); ++i)
     EXPECT_EQ(one.findings[i].depth_mm, two.findings[i].depth_mm);
+  EXPECT_THAT(one.vertex_deviation_mm,
+              testing::Pointwise(testing::NanSensitiveFloatEq(), two.vertex_deviation_mm));
+  ASSERT_EQ(one.points->points.size(), two.points->points.size());
+  std::size_t otherwise = 0;
+  for (std::size_t i = 0; i < one.points->points.size(); ++i)
+    otherwise += one.points->points[i].deviation_mm != two.points->points[i].deviation_mm;
+  EXPECT_EQ(otherwise, 0u);
 }
 
 TEST(ScanReading, StopsWhenToldTo) {

@@ -110,7 +110,7 @@ class Gathered {
     });
   }
 
-  std::span<float> of(std::size_t cell) { return {values_.data() + first_[cell], taken_[cell]}; }
+  std::span<const float> of(std::size_t cell) const { return {values_.data() + first_[cell], taken_[cell]}; }
   std::size_t size() const { return std::accumulate(taken_.begin(), taken_.end(), std::size_t{0}); }
 
   static tbb::blocked_range<std::size_t> cells_in_runs(std::size_t cells) { return {0, cells, 512}; }
@@ -136,14 +136,14 @@ void set_mean(CellReading& reading, std::size_t cell, std::span<const float> val
 
 // Robust standard deviation of the values about the middle of their cell; half a million of them tell it to a
 // thousandth.
-double noise_about(const std::vector<float>& middle, Gathered& gathered, std::size_t fewest) {
+double noise_about(const std::vector<float>& middle, const Gathered& gathered) {
   constexpr std::size_t enough = 500000;
   const std::size_t all = gathered.size(), stride = std::max<std::size_t>(1, all / enough);
   std::vector<float> sizes;
   sizes.reserve(all / stride + middle.size());
   for (std::size_t c = 0; c < middle.size(); ++c) {
-    const std::span<float> values = gathered.of(c);
-    if (values.size() < fewest) continue;
+    const std::span<const float> values = gathered.of(c);
+    if (values.size() < fewest_points) continue;
     for (std::size_t i = c % stride; i < values.size(); i += stride)
       sizes.push_back(std::abs(values[i] - middle[c]));
   }
@@ -154,14 +154,14 @@ double noise_about(const std::vector<float>& middle, Gathered& gathered, std::si
 // everything. Sought is the drift with which half of the cells lie within 0.6745 of their own standard error,
 // as half of normal values do: worn places do not hide themselves, and cells of few points do not speak for
 // those of many.
-double robust_drift(const CellReading& reading, std::size_t fewest) {
+double robust_drift(const CellReading& reading) {
   constexpr double middle_half = 0.6745;
   struct Mean {
     double squared, noise_squared;
   };
   std::vector<Mean> means;
   for (std::size_t c = 0; c < reading.count.size(); ++c)
-    if (reading.count[c] >= fewest)
+    if (reading.count[c] >= fewest_points)
       means.push_back({std::pow(reading.mean_mm[c], 2), std::pow(reading.noise_mm, 2) / reading.count[c]});
   const auto most_lie_beyond = [&](double drift_mm) {
     const auto beyond = std::count_if(means.begin(), means.end(), [&](const Mean& m) {
@@ -235,7 +235,7 @@ HitsOfCells hits_of_cells(const SurfaceCells& cells, std::span<const SurfaceHit>
 
 CellReading read_cells(const SurfaceCells& cells, const HitsOfCells& of_cells,
                        std::span<const SurfaceHit> hits, double reach_mm) {
-  Gathered gathered(of_cells, hits, reach_mm);
+  const Gathered gathered(of_cells, hits, reach_mm);
   CellReading reading;
   reading.count.assign(cells.size(), 0);
   reading.mean_mm.assign(cells.size(), 0);
@@ -248,9 +248,9 @@ CellReading read_cells(const SurfaceCells& cells, const HitsOfCells& of_cells,
   each_cell([&](std::size_t c) {
     if (!gathered.of(c).empty()) middle[c] = median(gathered.of(c));
   });
-  reading.noise_mm = noise_about(middle, gathered, fewest_points);
+  reading.noise_mm = noise_about(middle, gathered);
   each_cell([&](std::size_t c) { set_mean(reading, c, gathered.of(c), middle[c]); });
-  reading.drift_mm = robust_drift(reading, fewest_points);
+  reading.drift_mm = robust_drift(reading);
   mark_seen(reading, cells, static_cast<double>(gathered.size()));
   return reading;
 }
@@ -258,7 +258,7 @@ CellReading read_cells(const SurfaceCells& cells, const HitsOfCells& of_cells,
 void read_again(CellReading& reading, const SurfaceCells& cells, const std::vector<bool>& which,
                 std::span<const SurfaceHit> hits, double reach_mm) {
   const HitsOfCells of_cells = hits_of_cells(cells, hits);
-  Gathered gathered(of_cells, hits, reach_mm);
+  const Gathered gathered(of_cells, hits, reach_mm);
   for (std::size_t c = 0; c < cells.size(); ++c)
     if (which[c]) set_mean(reading, c, gathered.of(c), gathered.of(c).empty() ? 0 : median(gathered.of(c)));
 }
@@ -267,7 +267,7 @@ CellReading moved_by(const CellReading& reading, std::span<const float> more_mm)
   CellReading moved = reading;
   for (std::size_t c = 0; c < more_mm.size(); ++c)
     if (moved.count[c] > 0) moved.mean_mm[c] += more_mm[c];
-  moved.drift_mm = robust_drift(moved, fewest_points);
+  moved.drift_mm = robust_drift(moved);
   return moved;
 }
 
