@@ -11,7 +11,7 @@ export function test(name: string, body: Body): void {
 export async function runAll(): Promise<boolean> {
   const wanted = process.env.ONLY;
   let passed = 0;
-  let failed = 0;
+  const failures: string[] = [];
   for (const { name, body } of tests) {
     if (wanted && !name.includes(wanted)) continue;
     try {
@@ -19,13 +19,15 @@ export async function runAll(): Promise<boolean> {
       passed++;
       console.log(`ok      ${name}`);
     } catch (failure) {
-      failed++;
-      console.log(`FAILED  ${name}`);
-      console.log(String(failure instanceof Error ? failure.stack : failure).replace(/^/gm, '        '));
+      const why = String(failure instanceof Error ? failure.stack : failure).replace(/^/gm, '        ');
+      failures.push(`FAILED  ${name}\n${why}`);
+      console.log(failures.at(-1));
     }
   }
-  console.log(`${passed} passed, ${failed} failed`);
-  return failed === 0 && passed > 0;
+  // Said again at the end, where a log that is cut in its middle still shows it.
+  if (passed > 0) for (const failure of failures) console.log(failure);
+  console.log(`${passed} passed, ${failures.length} failed`);
+  return failures.length === 0 && passed > 0;
 }
 
 // Waits until a condition holds; says what was awaited when it never does.

@@ -67,7 +67,9 @@ test('a reading under way can be cancelled', () =>
   withPage(desk, async (page, shop) => {
     const { box, reading } = await shop.readBox();
     await page.goto(`/#/box/${encodeURIComponent(box.id)}/scan`);
-    await page.getByLabel('Scan file').setInputFiles({ name: 'long_scan.xyz', mimeType: 'text/plain', buffer: await shop.scanText(reading, 6) });
+    // Long enough to be under way for some seconds: a button that goes while it is reached for cannot be pressed.
+    const buffer = await shop.scanText(reading, 18);
+    await page.getByLabel('Scan file').setInputFiles({ name: 'long_scan.xyz', mimeType: 'text/plain', buffer });
     await page.getByRole('button', { name: 'Read this scan' }).click();
     await page.getByRole('button', { name: 'Cancel', exact: true }).click({ timeout: 60_000 });
     await until('the job says so', () => page.getByText('Cancelled', { exact: true }).isVisible(), 60_000);
