@@ -4,37 +4,57 @@
 #include <tbb/parallel_for.h>
 
 #include <algorithm>
+#include <array>
 
 #include "geometry/vector_sort.hpp"
 
 namespace boxfettle {
 namespace {
 
-// Spreads the low 10 bits so that two empty bits follow each.
-std::uint32_t spread(std::uint32_t v) {
-  v = (v | (v << 16)) & 0x030000ffu;
-  v = (v | (v << 8)) & 0x0300f00fu;
-  v = (v | (v << 4)) & 0x030c30c3u;
-  v = (v | (v << 2)) & 0x09249249u;
-  return v;
+constexpr int cells_a_side = 1024;
+
+// Of each cell along an axis: its bits spread so that two empty bits follow each.
+constexpr std::array<std::uint32_t, cells_a_side> spread = [] {
+  std::array<std::uint32_t, cells_a_side> all{};
+  for (std::uint32_t cell = 0; cell < cells_a_side; ++cell)
+    for (int bit = 0; bit < 10; ++bit) all[cell] |= (cell >> bit & 1) << 3 * bit;
+  return all;
+}();
+
+struct Corners {
+  Eigen::Vector3f low, high;
+};
+
+// Four points at a time, which vectors do at once.
+Corners corners_of(std::span<const Eigen::Vector3f> points) {
+  using Four = Eigen::Array<float, 3, 4>;
+  Four low = Four::Constant(1e30f), high = Four::Constant(-1e30f);
+  std::size_t i = 0;
+  for (; i + 4 <= points.size(); i += 4) {
+    const Four four = Eigen::Map<const Four>(points[i].data());
+    low = low.min(four);
+    high = high.max(four);
+  }
+  Corners corners{low.rowwise().minCoeff(), high.rowwise().maxCoeff()};
+  for (; i < points.size(); ++i) {
+    corners.low = corners.low.cwiseMin(points[i]);
+    corners.high = corners.high.cwiseMax(points[i]);
+  }
+  return corners;
 }
 
 // Each point's place along the curve, and below it its number.
 std::vector<std::uint64_t> sorted_keys(std::span<const Eigen::Vector3f> points) {
-  Eigen::Vector3f low = Eigen::Vector3f::Constant(1e30f), high = Eigen::Vector3f::Constant(-1e30f);
-  for (const Eigen::Vector3f& p : points) {
-    low = low.cwiseMin(p);
-    high = high.cwiseMax(p);
-  }
-  const float side = std::max((high - low).maxCoeff(), 1e-30f);
-  const float scale = 1023.0f / side;
+  const Corners corners = corners_of(points);
+  const float side = std::max((corners.high - corners.low).maxCoeff(), 1e-30f);
+  const float scale = static_cast<float>(cells_a_side - 1) / side;
   std::vector<std::uint64_t> keys(points.size());
   tbb::parallel_for(tbb::blocked_range<std::size_t>(0, points.size(), 16384), [&](const auto& range) {
     for (std::size_t i = range.begin(); i != range.end(); ++i) {
-      const Eigen::Vector3f cell = (points[i] - low) * scale;
-      const std::uint64_t place = spread(static_cast<std::uint32_t>(cell.x())) |
-                                  spread(static_cast<std::uint32_t>(cell.y())) << 1 |
-                                  spread(static_cast<std::uint32_t>(cell.z())) << 2;
+      const Eigen::Vector3i cell =
+          ((points[i] - corners.low) * scale).cast<int>().cwiseMax(0).cwiseMin(cells_a_side - 1);
+      const auto along = [&](Eigen::Index axis) { return spread[static_cast<std::size_t>(cell[axis])]; };
+      const std::uint64_t place = along(0) | along(1) << 1 | along(2) << 2;
       keys[i] = place << 32 | i;
     }
   });
