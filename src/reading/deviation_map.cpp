@@ -1,23 +1,23 @@
 #include "reading/deviation_map.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
 
-#include "geometry/vector_sort.hpp"
+#include "reading/ranked.hpp"
 
 namespace boxfettle {
 namespace {
 
-void set_percentiles(Deviation& d, std::vector<float>& values) {
-  sort_ascending(values);
-  const auto at = [&](double share) {
-    return static_cast<double>(
-        values[static_cast<std::size_t>(share * static_cast<double>(values.size() - 1))]);
+void set_percentiles(Deviation& d, std::span<const float> values) {
+  const auto rank = [&](double share) {
+    return static_cast<std::size_t>(share * static_cast<double>(values.size() - 1));
   };
-  d.p05_mm = at(0.05);
-  d.p50_mm = at(0.50);
-  d.p95_mm = at(0.95);
+  const std::vector<float> at = of_ranks(values, std::array{rank(0.05), rank(0.50), rank(0.95)});
+  d.p05_mm = at[0];
+  d.p50_mm = at[1];
+  d.p95_mm = at[2];
 }
 
 }  // namespace

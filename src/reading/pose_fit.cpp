@@ -196,11 +196,10 @@ void estimate_covariance(PoseFit& fit, const std::vector<LaidPoint>& all, const 
 }  // namespace
 
 PoseFit fit_pose(const PointLayer& lay, const PointCloud& points, const RigidPose& start,
-                 const Eigen::Vector3d& pivot_mm, const FitSettings& settings) {
+                 const Eigen::Vector3d& pivot_mm, const FitSettings& settings, std::vector<LaidPoint>& all) {
   constexpr double tukey = 4.685;
   PoseFit fit;
   fit.surface_from_points = start;
-  std::vector<LaidPoint> all;
   const auto weigh = [&] {
     fit.scale_mm = robust_scale(all, settings.widest_mm);
     fit.cut_mm = std::min(std::max(tukey * fit.scale_mm, settings.narrowest_mm), settings.widest_mm);
@@ -234,6 +233,12 @@ PoseFit fit_pose(const PointLayer& lay, const PointCloud& points, const RigidPos
   for (const LaidPoint& r : all) fit.points_used += biweight(r.distance_mm, fit.cut_mm) > 0;
   estimate_covariance(fit, all, pivot_mm, fit.cut_mm, settings.block_mm);
   return fit;
+}
+
+PoseFit fit_pose(const PointLayer& lay, const PointCloud& points, const RigidPose& start,
+                 const Eigen::Vector3d& pivot_mm, const FitSettings& settings) {
+  std::vector<LaidPoint> laid;
+  return fit_pose(lay, points, start, pivot_mm, settings, laid);
 }
 
 PoseFit fit_pose(const SurfaceIndex& surface, const PointCloud& points, const RigidPose& start,

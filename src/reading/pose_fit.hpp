@@ -63,6 +63,9 @@ PoseFit fit_pose(const SurfaceIndex& surface, const PointCloud& points, const Ri
                  const Eigen::Vector3d& pivot_mm, const FitSettings& settings = {});
 PoseFit fit_pose(const PointLayer& lay, const PointCloud& points, const RigidPose& start,
                  const Eigen::Vector3d& pivot_mm, const FitSettings& settings = {});
+// The same; `laid` then holds the points as the pose found lays them, what its last step did to first order.
+PoseFit fit_pose(const PointLayer& lay, const PointCloud& points, const RigidPose& start,
+                 const Eigen::Vector3d& pivot_mm, const FitSettings& settings, std::vector<LaidPoint>& laid);
 
 // A point whose place is on a known triangle.
 LaidPoint laid_on(const SurfaceIndex& surface, std::uint32_t triangle, const Eigen::Vector3d& at_mm);

@@ -50,18 +50,15 @@ std::vector<RigidPose> poses_by_axes(const std::vector<OrientedPoint>& design, c
   return poses;
 }
 
-PoseCandidate judged(const PointLayer& lay, const PointCloud& points, const RigidPose& pose,
-                     double reach_mm) {
+PoseCandidate judged(const RigidPose& pose, const std::vector<LaidPoint>& laid, double reach_mm) {
   double sum = 0, squares = 0, near = 0;
-  std::vector<LaidPoint> all;
-  lay(points, pose, all);
-  for (const LaidPoint& point : all) {
+  for (const LaidPoint& point : laid) {
     const double d = std::min(std::abs(point.distance_mm), reach_mm);
     sum += d;
     squares += d * d;
     near += d < reach_mm;
   }
-  const double n = static_cast<double>(points.size());
+  const double n = static_cast<double>(laid.size());
   const double mean = sum / n;
   return {pose, mean, std::sqrt(std::max(squares / n - mean * mean, 0.0) / n), near / n};
 }
@@ -115,9 +112,10 @@ void tighten(std::vector<PoseCandidate>& candidates, const Bounds& design, const
     settings.step_mm = 0.05 * round.reach_mm;
     settings.widest_mm = round.widest_mm;
     settings.uncertainty = false;
+    std::vector<LaidPoint> laid;
     const PoseFit fit =
-        fit_pose(round.lay, round.points, candidates[i].design_from_scan, design.centre(), settings);
-    candidates[i] = judged(round.lay, round.points, fit.surface_from_points, round.reach_mm);
+        fit_pose(round.lay, round.points, candidates[i].design_from_scan, design.centre(), settings, laid);
+    candidates[i] = judged(fit.surface_from_points, laid, round.reach_mm);
   });
   keep_distinct(candidates, design, most);
 }
@@ -185,8 +183,11 @@ PoseSearch best_of(const DesignSurface& design, const PointCloud& cloud, std::ve
   const PointLayer exactly = on_nearest_places(design.index(), close_mm);
 
   std::vector<PoseCandidate> candidates(starts.size());
-  tbb::parallel_for(std::size_t{0}, starts.size(),
-                    [&](std::size_t i) { candidates[i] = judged(roughly, few, starts[i], spacing_mm); });
+  tbb::parallel_for(std::size_t{0}, starts.size(), [&](std::size_t i) {
+    std::vector<LaidPoint> laid;
+    roughly(few, starts[i], laid);
+    candidates[i] = judged(starts[i], laid, spacing_mm);
+  });
   keep_distinct(candidates, design.bounds(), 24);
   tighten(candidates, design.bounds(), {roughly, few, 2 * spacing_mm, 0.7 * spacing_mm, 8, 2}, 10);
   drop_hopeless(candidates);

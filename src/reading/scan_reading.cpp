@@ -24,8 +24,8 @@
 namespace boxfettle {
 namespace {
 
-constexpr std::size_t fit_sample =
-    20000;  // points the whole is fitted to before all of them have the last word
+// Points the whole is fitted to before all of them have the last word.
+constexpr std::size_t fit_sample = 8000;
 
 struct Section {
   std::vector<SectionLine> lines;
