@@ -5,7 +5,9 @@
 // Ours gives a signed distance refined in double; Embree's and CGAL's are unsigned, Embree's in float.
 #include "geometry/closest_point.hpp"
 
+#include <tbb/blocked_range.h>
 #include <tbb/global_control.h>
+#include <tbb/parallel_for.h>
 
 #include <algorithm>
 #include <cmath>
@@ -49,16 +51,24 @@ PointCloud points_about(const TriangleMesh& mesh, std::size_t count, double reac
   return cloud;
 }
 
+// On as many threads as the pass itself.
+template <typename Act>
+void for_each_place(std::size_t count, const Act& act) {
+  tbb::parallel_for(tbb::blocked_range<std::size_t>(0, count, 16384), [&](const auto& range) {
+    for (std::size_t i = range.begin(); i != range.end(); ++i) act(i);
+  });
+}
+
 // A scan as it comes, answered in its own order: sort, look, put the answers back.
 std::vector<SurfaceHit> full_pass(const SurfaceIndex& index, const PointCloud& scan) {
   const std::vector<std::uint32_t> order = morton_order(scan.offsets_mm);
   PointCloud sorted;
   sorted.origin_mm = scan.origin_mm;
   sorted.offsets_mm.resize(order.size());
-  for (std::size_t i = 0; i < order.size(); ++i) sorted.offsets_mm[i] = scan.offsets_mm[order[i]];
+  for_each_place(order.size(), [&](std::size_t i) { sorted.offsets_mm[i] = scan.offsets_mm[order[i]]; });
   const std::vector<SurfaceHit> found = index.closest(sorted, RigidPose{});
   std::vector<SurfaceHit> hits(order.size());
-  for (std::size_t i = 0; i < order.size(); ++i) hits[order[i]] = found[i];
+  for_each_place(order.size(), [&](std::size_t i) { hits[order[i]] = found[i]; });
   return hits;
 }
 

@@ -67,7 +67,9 @@ std::vector<std::uint64_t> sorted_keys(std::span<const Eigen::Vector3f> points) 
 std::vector<std::uint32_t> morton_order(std::span<const Eigen::Vector3f> points) {
   const std::vector<std::uint64_t> keys = sorted_keys(points);
   std::vector<std::uint32_t> order(keys.size());
-  for (std::size_t i = 0; i < order.size(); ++i) order[i] = static_cast<std::uint32_t>(keys[i]);
+  tbb::parallel_for(tbb::blocked_range<std::size_t>(0, order.size(), 16384), [&](const auto& range) {
+    for (std::size_t i = range.begin(); i != range.end(); ++i) order[i] = static_cast<std::uint32_t>(keys[i]);
+  });
   return order;
 }
 
