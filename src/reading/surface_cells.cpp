@@ -35,31 +35,47 @@ std::vector<std::uint32_t> seeds(const DesignSurface& design, double side_mm) {
   return chosen;
 }
 
-// All seeds spread at once, one ring of triangles at a time, until they meet.
-void grow(SurfaceCells& cells, const DesignSurface& design, const std::vector<std::uint32_t>& from) {
-  cells.cell_of_triangle.assign(design.mesh().triangles.size(), no_triangle);
-  std::vector<std::uint32_t> ring(from), next;
-  for (std::uint32_t c = 0; c < from.size(); ++c) cells.cell_of_triangle[from[c]] = c;
+// The cells in `ring` spread at once, one ring of triangles at a time, until they meet.
+void spread(std::vector<std::uint32_t>& cell_of_triangle, const MeshTopology& topology,
+            std::vector<std::uint32_t> ring) {
+  std::vector<std::uint32_t> next;
   while (!ring.empty()) {
     next.clear();
     for (const std::uint32_t t : ring)
-      for (const std::uint32_t neighbour : design.index().topology().neighbours[t]) {
-        if (neighbour == no_triangle || cells.cell_of_triangle[neighbour] != no_triangle) continue;
-        cells.cell_of_triangle[neighbour] = cells.cell_of_triangle[t];
+      for (const std::uint32_t neighbour : topology.neighbours[t]) {
+        if (neighbour == no_triangle || cell_of_triangle[neighbour] != no_triangle) continue;
+        cell_of_triangle[neighbour] = cell_of_triangle[t];
         next.push_back(neighbour);
       }
     ring.swap(next);
   }
 }
 
-// Cells that share an edge, each pair once from either side and sorted: the first in the upper half.
+// Every triangle in a cell; returns how many cells. A shell so small that it shares all cubes with others has
+// no seed of its own: it becomes a cell.
+std::size_t grow(std::vector<std::uint32_t>& cell_of_triangle, const DesignSurface& design,
+                 const std::vector<std::uint32_t>& from) {
+  const MeshTopology& topology = design.index().topology();
+  cell_of_triangle.assign(design.mesh().triangles.size(), no_triangle);
+  auto cells = static_cast<std::uint32_t>(from.size());
+  for (std::uint32_t c = 0; c < cells; ++c) cell_of_triangle[from[c]] = c;
+  spread(cell_of_triangle, topology, from);
+  for (std::uint32_t t = 0; t < cell_of_triangle.size(); ++t) {
+    if (cell_of_triangle[t] != no_triangle) continue;
+    cell_of_triangle[t] = cells++;
+    spread(cell_of_triangle, topology, {t});
+  }
+  return cells;
+}
+
+// Cells that share an edge, each pair once and sorted: the lower number in the upper half.
 std::vector<std::uint64_t> pairs_beside(const SurfaceCells& cells, const MeshTopology& topology) {
   std::vector<std::uint64_t> pairs;
-  pairs.reserve(cells.cell_of_triangle.size());
+  pairs.reserve(cells.cell_of_triangle.size() / 2);
   for (std::size_t t = 0; t < cells.cell_of_triangle.size(); ++t) {
     const std::uint64_t c = cells.cell_of_triangle[t];
     for (const std::uint32_t neighbour : topology.neighbours[t])
-      if (neighbour != no_triangle && cells.cell_of_triangle[neighbour] != c)
+      if (neighbour != no_triangle && cells.cell_of_triangle[neighbour] > c)
         pairs.push_back(c << 32 | cells.cell_of_triangle[neighbour]);
   }
   sort_ascending(pairs);
@@ -79,13 +95,10 @@ void describe(SurfaceCells& cells, const DesignSurface& design, std::size_t coun
   }
   for (std::size_t c = 0; c < count; ++c)
     if (cells.area_mm2[c] > 0) cells.centre_mm[c] /= cells.area_mm2[c];
-  const std::vector<std::uint64_t> pairs = pairs_beside(cells, design.index().topology());
-  for (auto run = pairs.begin(); run != pairs.end();) {
-    const std::uint64_t c = *run >> 32;
-    const auto stop = std::find_if(run, pairs.end(), [&](std::uint64_t pair) { return pair >> 32 != c; });
-    std::vector<std::uint32_t>& beside = cells.neighbours[c];
-    beside.reserve(static_cast<std::size_t>(stop - run));
-    for (; run != stop; ++run) beside.push_back(static_cast<std::uint32_t>(*run));
+  for (const std::uint64_t pair : pairs_beside(cells, design.index().topology())) {
+    const auto lower = static_cast<std::uint32_t>(pair >> 32), higher = static_cast<std::uint32_t>(pair);
+    cells.neighbours[lower].push_back(higher);
+    cells.neighbours[higher].push_back(lower);
   }
 }
 
@@ -212,9 +225,8 @@ double cell_side_mm(double area_mm2, std::size_t points) {
 
 SurfaceCells cut_into_cells(const DesignSurface& design, double side_mm) {
   SurfaceCells cells;
-  const std::vector<std::uint32_t> from = seeds(design, side_mm);
-  grow(cells, design, from);
-  describe(cells, design, from.size());
+  const std::size_t count = grow(cells.cell_of_triangle, design, seeds(design, side_mm));
+  describe(cells, design, count);
   return cells;
 }
 
