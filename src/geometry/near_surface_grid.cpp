@@ -14,12 +14,23 @@ struct NearSurfaceGrid::Known {
   std::uint32_t triangle = no_triangle;
 };
 
-NearSurfaceGrid::NearSurfaceGrid(const TriangleMesh& mesh, double cell_mm, double margin_mm)
-    : cell_mm_(cell_mm) {
+namespace {
+
+// A surface that is thin and wide-spread would need more corners of fine cells than there is memory.
+double cell_with_room(const Eigen::Array3d& size_mm, double cell_mm) {
+  constexpr double most_corners = 8e6, coarser = 1.25;
+  while ((size_mm / cell_mm + 4).prod() > most_corners) cell_mm *= coarser;
+  return cell_mm;
+}
+
+}  // namespace
+
+NearSurfaceGrid::NearSurfaceGrid(const TriangleMesh& mesh, double cell_mm, double margin_mm) {
   const Bounds surface = bounds(mesh);
   low_mm_ = surface.low.array() - margin_mm;
   const Eigen::Array3d size = (surface.high - surface.low).array() + 2 * margin_mm;
-  corners_ = (size / cell_mm).ceil().cast<int>() + 1;
+  cell_mm_ = cell_with_room(size, cell_mm);
+  corners_ = (size / cell_mm_).ceil().cast<int>() + 1;
   const Eigen::Array3i all = corners_ + 2;
   stride_ = {1, all.x(), all.x() * all.y()};
   std::vector<Known> known(static_cast<std::size_t>(all.prod()));

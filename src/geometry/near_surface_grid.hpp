@@ -15,7 +15,8 @@ namespace boxfettle {
 
 class NearSurfaceGrid {
  public:
-  // Covers the surface's bounds with `margin_mm` around; points outside use the border.
+  // Covers the surface's bounds with `margin_mm` around; points outside use the border. Cells are as large as
+  // asked, or larger where there would be more than eight million.
   NearSurfaceGrid(const TriangleMesh& mesh, double cell_mm, double margin_mm);
 
   std::uint32_t triangle_near(const Eigen::Vector3d& point_mm) const { return nearest_[place_of(point_mm)]; }

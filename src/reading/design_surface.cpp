@@ -8,6 +8,7 @@
 #include "geometry/facing.hpp"
 #include "geometry/refined_mesh.hpp"
 #include "input/input_error.hpp"
+#include "reading/printed.hpp"
 
 namespace boxfettle {
 namespace {
@@ -15,12 +16,16 @@ namespace {
 // Triangles this small carry a map of deviations finely enough: about 80,000 of them over the whole surface.
 constexpr double triangles_wanted = 80000;
 constexpr std::size_t most_triangles = 1500000;
+constexpr double smallest_mm = 1;  // across: no core is smaller, and a core in metres is
 
 }  // namespace
 
 DesignSurface::Prepared DesignSurface::prepared(const TriangleMesh& design) {
   if (design.triangles.empty())
     throw InputError("design", "", "it has no triangles", "export the core's surface as a mesh");
+  if (const double across_mm = boxfettle::bounds(design).diagonal(); across_mm < smallest_mm)
+    throw InputError("design", "", printed("read as mm it is only %.3g mm across", across_mm),
+                     "export the core in millimetres; metres may have been written");
   MeshTopology topology = mesh_topology(design);
   if (topology.open_edges > 0)
     throw InputError(

@@ -92,7 +92,8 @@ double lever(const std::vector<LaidPoint>& all, const Eigen::Vector3d& pivot) {
   return std::sqrt(sum / static_cast<double>(std::max<std::size_t>(all.size(), 1)));
 }
 
-// Directions the surface does not hold are left where they are: their eigenvalue stands for noise, not shape.
+// Directions the surface does not hold are left where they are: their eigenvalue stands for noise, not shape,
+// or is nought where no point has any weight.
 Vector6d damped_step(const Normals& sum, double lever_mm) {
   Vector6d unit;
   unit << Eigen::Vector3d::Constant(lever_mm), Eigen::Vector3d::Ones();
@@ -101,7 +102,7 @@ Vector6d damped_step(const Normals& sum, double lever_mm) {
   const Eigen::SelfAdjointEigenSolver<Matrix6d> axes(scaled);
   Vector6d step = Vector6d::Zero();
   for (Eigen::Index k = 0; k < 6; ++k) {
-    if (axes.eigenvalues()[k] < 1e-9 * axes.eigenvalues()[5]) continue;
+    if (axes.eigenvalues()[k] <= 1e-9 * axes.eigenvalues()[5]) continue;
     step += axes.eigenvectors().col(k) * (axes.eigenvectors().col(k).dot(right) / axes.eigenvalues()[k]);
   }
   return unit.cwiseInverse().asDiagonal() * step;
@@ -318,9 +319,11 @@ void last_step(const SurfaceIndex& surface, const PointCloud& points, std::span<
     sum.right.tail<3>() -= part.pull.normal_mm;
     sum += part.held;
   }
-  const double lever_mm = std::sqrt(sum.matrix.diagonal().head<3>().sum() /
-                                    std::max(sum.matrix.diagonal().tail<3>().sum(), 1e-300));
-  const Vector6d step = damped_step(sum.completed(), std::max(lever_mm, 1e-9));
+  const double turning = sum.matrix.diagonal().head<3>().sum(),
+               shifting = sum.matrix.diagonal().tail<3>().sum();
+  // The slope is below nought for points far off: where they prevail, no step is told.
+  if (!(turning > 0 && shifting > 0)) return;
+  const Vector6d step = damped_step(sum.completed(), std::sqrt(turning / shifting));
   Eigen::Matrix3d across;  // across * arm = turned by the step x arm
   across << 0, -step[2], step[1], step[2], 0, -step[0], -step[1], step[0], 0;
   const OffsetMotion motion{across * turn, across * arm_of_origin + step.tail<3>()};

@@ -312,5 +312,14 @@ TEST(ScanReading, RefusesAnOpenDesignAndTurnsAnInsideOutOne) {
   EXPECT_THAT(reading.notes, testing::Contains(HasSubstr("inside out")));
 }
 
+// Exported in metres, which STL does not say, a core of 300 mm would be one of 0.3.
+TEST(ScanReading, ADesignInMetresIsRefusedWithWhatToDo) {
+  TriangleMesh design = volute().design;
+  for (Eigen::Vector3d& v : design.vertices) v *= 1e-3;
+  EXPECT_THAT([&] { read_scan(design, PointCloud{}, nullptr); },
+              testing::ThrowsMessage<InputError>(testing::AllOf(HasSubstr("read as mm it is only 0."),
+                                                                HasSubstr("metres may have been written"))));
+}
+
 }  // namespace
 }  // namespace boxfettle

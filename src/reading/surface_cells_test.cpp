@@ -11,13 +11,6 @@
 namespace boxfettle {
 namespace {
 
-void add(TriangleMesh& mesh, const TriangleMesh& more) {
-  const auto first = static_cast<std::uint32_t>(mesh.vertices.size());
-  mesh.vertices.insert(mesh.vertices.end(), more.vertices.begin(), more.vertices.end());
-  for (const Triangle& t : more.triangles)
-    mesh.triangles.push_back({t[0] + first, t[1] + first, t[2] + first});
-}
-
 // Every triangle is in a cell, the cells have the design's area, and each hangs together and knows its
 // neighbours as they know it.
 void expect_whole(const DesignSurface& design, const SurfaceCells& cells) {
@@ -64,7 +57,7 @@ TEST(SurfaceCells, OfACoreHangTogetherAndCoverIt) {
 TEST(SurfaceCells, ShellsThatShareACubeAreCellsOfTheirOwn) {
   TriangleMesh mesh = demo::block({100, 60, 40});
   for (int bead = 0; bead < 20; ++bead)
-    add(mesh, demo::block({0.2, 0.2, 0.2}, {20 + 0.4 * (bead % 4), 20 + 0.4 * (bead / 4), 45}));
+    demo::add(mesh, demo::block({0.2, 0.2, 0.2}, {20 + 0.4 * (bead % 4), 20 + 0.4 * (bead / 4), 45}));
   const DesignSurface design(mesh);
   expect_whole(design, cut_into_cells(design, 8));
 }

@@ -1,4 +1,7 @@
 import { strict as assert } from 'node:assert';
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import type { Job } from '../../src/api/types';
 import { test, until } from '../page_test';
 import { desk, openBox, withPage } from './visit';
@@ -67,10 +70,14 @@ test('a reading under way can be cancelled', () =>
   withPage(desk, async (page, shop) => {
     const { box, reading } = await shop.readBox();
     await page.goto(`/#/box/${encodeURIComponent(box.id)}/scan`);
-    // Long enough to be under way for some seconds: a button that goes while it is reached for cannot be pressed.
-    const buffer = await shop.scanText(reading, 18);
-    await page.getByLabel('Scan file').setInputFiles({ name: 'long_scan.xyz', mimeType: 'text/plain', buffer });
+    // Long enough to be under way for some seconds: a button that goes while it is reached for cannot be pressed. So much
+    // is taken from a file; handed to the browser as bytes it may take half a minute.
+    const folder = mkdtempSync(join(tmpdir(), 'boxfettle-page-'));
+    const file = join(folder, 'long_scan.xyz');
+    writeFileSync(file, await shop.scanText(reading, 18));
+    await page.getByLabel('Scan file').setInputFiles(file);
     await page.getByRole('button', { name: 'Read this scan' }).click();
     await page.getByRole('button', { name: 'Cancel', exact: true }).click({ timeout: 60_000 });
     await until('the job says so', () => page.getByText('Cancelled', { exact: true }).isVisible(), 60_000);
+    rmSync(folder, { recursive: true });
   }));
