@@ -68,8 +68,8 @@ BlowCase case_of(const TriangleMesh& design, const CoreBox& box, const BlowSetti
 void check(const TriangleMesh& design, const CoreBox& box, const BlowSettings& settings) {
   const MeshTopology topology = mesh_topology(design);
   if (!topology.closed() || !topology.consistent() || !(enclosed_volume_mm3(design) > 0))
-    throw InputError("design", std::to_string(topology.open_edges) + " open edges",
-                     "the surface does not close: the cavity has no volume",
+    throw InputError("design", topology.closed() ? "" : std::to_string(topology.open_edges) + " open edges",
+                     "the surface does not close about a volume, which the cavity would have",
                      "export the core's design as one closed solid");
   if (box.blow_inlets.empty())
     throw InputError("box", "blow", "there is no blow inlet: sand has no way in",

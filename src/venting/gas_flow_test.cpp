@@ -39,6 +39,18 @@ TEST(GasFlow, PluggingAVentSendsItsGasElsewhere) {
   EXPECT_LT(flow.total_flow(), total);
 }
 
+// As where a vent stands on a hollow too small for the voxels.
+TEST(GasFlow, AVentBehindWhichNoSandIsFoundPassesNothingAndDisturbsNothing) {
+  Elbow elbow;
+  GasFlow without = elbow.flow();
+  without.solve();
+  elbow.vents.push_back({"V4", {}, 50.3, 8e-6});
+  GasFlow flow = elbow.flow();
+  EXPECT_TRUE(flow.solve().converged);
+  EXPECT_EQ(flow.vent_flow(3), 0);
+  EXPECT_NEAR(flow.total_flow(), without.total_flow(), 1e-9 * without.total_flow());
+}
+
 TEST(GasFlow, InertiaHoldsGasBack) {
   const Elbow elbow;
   FlowSettings darcy;
