@@ -7,13 +7,6 @@
 #include "geometry/mesh_topology.hpp"
 
 namespace boxfettle {
-
-// The triangle's middle, counted from the corner at the low end of the grid.
-struct NearSurfaceGrid::Known {
-  Eigen::Vector3f middle_mm = Eigen::Vector3f::Constant(1e18f);
-  std::uint32_t triangle = no_triangle;
-};
-
 namespace {
 
 // A surface that is thin and wide-spread would need more corners of fine cells than there is memory.
@@ -24,6 +17,12 @@ double cell_with_room(const Eigen::Array3d& size_mm, double cell_mm) {
 }
 
 }  // namespace
+
+// The triangle's middle, counted from the corner at the low end of the grid.
+struct NearSurfaceGrid::Known {
+  Eigen::Vector3f middle_mm = Eigen::Vector3f::Constant(1e18f);
+  std::uint32_t triangle = no_triangle;
+};
 
 NearSurfaceGrid::NearSurfaceGrid(const TriangleMesh& mesh, double cell_mm, double margin_mm) {
   const Bounds surface = bounds(mesh);

@@ -20,9 +20,9 @@ struct OpenSheet {
 // Pinned in memory: the index points at the mesh.
 class DesignSurface {
  public:
-  // Throws InputError("design", ...) when the surface is open, has no volume, or has one side only. Triangles
-  // that face against their neighbours are turned. A design that is inside out is turned. `notes` says of
-  // each.
+  // Throws InputError("design", ...) when the surface is open, has no volume, has one side only, or is less
+  // than 1 mm across: then it is in metres. Triangles that face against their neighbours are turned. A design
+  // that is inside out is turned. `notes` says of each.
   explicit DesignSurface(const TriangleMesh& design);
   explicit DesignSurface(OpenSheet sheet);  // with at least one triangle
   DesignSurface(const DesignSurface&) = delete;

@@ -11,7 +11,7 @@
 namespace boxfettle {
 namespace {
 
-constexpr std::size_t few = 256, many = 100000;
+constexpr std::size_t few = 256;
 
 float middle_of_three(float a, float b, float c) {
   return std::max(std::min(a, b), std::min(std::max(a, b), c));
@@ -84,12 +84,9 @@ std::vector<float> of_ranks(std::span<const float> values, std::span<const std::
 
 float median(std::span<const float> given) {
   if (given.size() <= few) return median_of_few(given);
-  if (given.size() < many) {
-    std::vector<float> values(given.begin(), given.end());
-    sort_ascending(values);
-    return values[values.size() / 2];
-  }
-  return of_ranks(given, std::array{given.size() / 2}).front();
+  std::vector<float> values(given.begin(), given.end());
+  sort_ascending(values);
+  return values[values.size() / 2];
 }
 
 }  // namespace boxfettle

@@ -105,7 +105,7 @@ struct ScanReading {
   std::optional<PartingFaceReading> parting_face;  // of a half
   std::vector<DowelReading> dowels;                // of a half, in the box file's order
   bool measured = true;  // false: the scan may not show this at all; figures and findings say nothing
-  std::vector<Finding> findings;                   // hardest first
+  std::vector<Finding> findings;  // hardest first
   ScanVerdict verdict = ScanVerdict::cannot_tell;
   std::vector<std::string> notes;  // what was assumed, what cannot be told
   double noise_mm = 0;             // one standard deviation of a single point, as found in the scan itself
@@ -127,8 +127,8 @@ struct ReadingCancelled {};
 
 // `design` in mm. `box` may be null: then nothing is said about halves, and the default limits judge the
 // rest. The result does not depend on the number of threads. Throws InputError (file "design" or "scan") when
-// the design is open or has one side only, the scan has too few points, or its unit cannot be
-// the one that was given.
+// the design is open, has one side only or is less than 1 mm across, the scan has too few points, or its unit
+// cannot be the one that was given.
 ScanReading read_scan(const TriangleMesh& design, const std::variant<TriangleMesh, PointCloud>& scan,
                       const CoreBox* box, const ScanSettings& settings = {});
 

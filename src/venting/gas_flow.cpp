@@ -118,7 +118,7 @@ double GasFlow::port_inertia(double disc_mm2) const {
   return inertia_ / 4 * weight * voxel_mm2 / disc_mm2;
 }
 
-// An inlet is never shut; a vent is when nothing of its opening is left, or it stands on a hollow of its own.
+// Shut is what no sand is found behind, and a vent when nothing of its opening is left.
 bool GasFlow::is_open(std::size_t port) const {
   if (!(ports_[port].conductance > 0)) return false;
   return port < inlets_.size() || vents_[port - inlets_.size()].orifice_m2 != 0.0;

@@ -74,10 +74,13 @@ test('a reading under way can be cancelled', () =>
     // is taken from a file; handed to the browser as bytes it may take half a minute.
     const folder = mkdtempSync(join(tmpdir(), 'boxfettle-page-'));
     const file = join(folder, 'long_scan.xyz');
-    writeFileSync(file, await shop.scanText(reading, 18));
-    await page.getByLabel('Scan file').setInputFiles(file);
-    await page.getByRole('button', { name: 'Read this scan' }).click();
-    await page.getByRole('button', { name: 'Cancel', exact: true }).click({ timeout: 60_000 });
-    await until('the job says so', () => page.getByText('Cancelled', { exact: true }).isVisible(), 60_000);
-    rmSync(folder, { recursive: true });
+    try {
+      writeFileSync(file, await shop.scanText(reading, 18));
+      await page.getByLabel('Scan file').setInputFiles(file);
+      await page.getByRole('button', { name: 'Read this scan' }).click();
+      await page.getByRole('button', { name: 'Cancel', exact: true }).click({ timeout: 60_000 });
+      await until('the job says so', () => page.getByText('Cancelled', { exact: true }).isVisible(), 60_000);
+    } finally {
+      rmSync(folder, { recursive: true });
+    }
   }));
