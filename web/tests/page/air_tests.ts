@@ -18,7 +18,8 @@ test('a box page leads to its air and gas, with the figures and cautions that th
     await page.getByRole('heading', { name: 'Before and after' }).waitFor({ timeout: 120_000 });
     const { gas, blow } = await shop.airStudy(id);
     assert.equal(await cell(page, 'Gas that passes', 0).innerText(), (1000 * gas.mass_flow_kg_s).toFixed(3));
-    assert.equal(await page.locator('.vent .ring').count(), gas.vents.length);
+    // The cavity and its drawing come after the figures.
+    await until('every vent stands on the cavity', async () => (await page.locator('.vent .ring').count()) === gas.vents.length, 30_000);
     const care = await page.locator('section[aria-labelledby=care]').innerText();
     for (const caution of [...gas.cautions, ...blow.cautions]) assert.ok(care.includes(caution), caution);
     const is = await page.locator('section[aria-labelledby=is]').innerText();
