@@ -1,5 +1,5 @@
 import { strict as assert } from 'node:assert';
-import { test } from '../page_test';
+import { test, until } from '../page_test';
 import { desk, phone, withPage } from './visit';
 
 test('an engineer sets the care of a process; the next run of such a box follows it', () =>
@@ -39,7 +39,9 @@ test('a box gets its own care and first pieces, and goes back to the shop’s', 
     await page.getByLabel('Good ones in a row').fill('3');
     await page.getByLabel('Measured on each').fill('Core weight\nLength over prints');
     await page.getByRole('button', { name: 'Put into force' }).last().click();
-    await page.getByText('It counts from the next run on.').last().waitFor();
+    // Both forms say so, the first since its own change.
+    const said = page.getByText('It counts from the next run on.');
+    await until('the first pieces are told to be in force', async () => (await said.count()) === 2);
     assert.deepEqual((await shop.careOfBox(box)).first_pieces, { count: 3, to_measure: ['Core weight', 'Length over prints'], chosen: true });
 
     await page.getByLabel('Why it changes').fill('The slot is closed now.');

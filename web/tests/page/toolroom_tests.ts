@@ -56,6 +56,22 @@ test('a supervisor sees the jobs but has no hands for them; a fitter begins and 
     await until('the job is gone', async () => (await shop.toolRoomPlan()).fitters.flatMap((fitter) => fitter.jobs).length === jobs - 1);
   }));
 
+test('what is pressed while another word is on its way waits for it and is not lost', () =>
+  withPage(desk, async (page, shop) => {
+    await openToolRoom(page);
+    const { proposals } = await shop.toolRoomPlan();
+    let letGo = (): void => undefined;
+    const held = new Promise<void>((go) => (letGo = go));
+    await page.route('**/told/job-raised', async (route) => (await held, route.continue()), { times: 1 });
+    const go = page.locator('section[aria-labelledby=proposals] button');
+    await go.nth(0).click();
+    assert.equal(await go.nth(1).isDisabled(), true);
+    const second = go.nth(0).click({ timeout: 15_000 }); // the next proposal, once the first is a job
+    letGo();
+    await second;
+    await until('both are jobs', async () => (await shop.toolRoomPlan()).proposals.length === proposals.length - 2);
+  }));
+
 test('a refusal stands on the screen with what to do next', () =>
   withPage(desk, async (page) => {
     await openToolRoom(page);
