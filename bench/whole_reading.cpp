@@ -21,6 +21,7 @@
 #include "geometry/morton_order.hpp"
 #include "geometry/surface_file.hpp"
 #include "paper/scan_reading_json.hpp"
+#include "reading/design_file.hpp"
 #include "reading/scan_reading.hpp"
 #include "stopwatch.hpp"
 
@@ -62,8 +63,7 @@ Case make_case(double cell_mm, std::size_t points, const fs::path& folder) {
 // Prints how long each step took; steps are told by the reading itself.
 double whole_reading(const Case& given, bool print_steps) {
   const Clock::time_point start = Clock::now();
-  const TriangleMesh design = read_mesh_file(given.design_file);
-  const SurfaceFile scan = read_surface_file(given.scan_file);
+  const DesignAndScan files = read_design_and_scan(given.design_file, &given.core.box, {}, given.scan_file);
   if (print_steps) std::printf("    %-34s %7.0f ms\n", "reading both files", 1e3 * since(start));
   std::string step;
   double began = processor_seconds();
@@ -75,7 +75,7 @@ double whole_reading(const Case& given, bool print_steps) {
     step = next;
     return true;
   };
-  const ScanReading reading = read_scan(design, scan.surface, &given.core.box, settings);
+  const ScanReading reading = read_scan(files.design.mesh_mm, files.scan.surface, &given.core.box, settings);
   const std::string json = scan_reading_json(reading, {}).dump();
   const double seconds = since(start);
   if (print_steps)

@@ -83,15 +83,27 @@ std::string flaws_note(const std::string& what, const MeshFlaws& flaws) {
          std::to_string(flaws.duplicate) + " repeated ones were dropped.";
 }
 
-TriangleMesh design_in_mm(const Subject& subject, std::vector<std::string>& notes) {
+const CoreBox* box_of(const Subject& subject) {
+  return subject.box ? &*subject.box : nullptr;
+}
+
+StepReading design_step(const Subject& subject) {
   StepReading step;
   step.body = subject.design_body;
   step.choose_body = "say which is the core's with --design-body N, or export it alone";
-  DesignFile design = read_design_file(subject.design, subject.box ? &*subject.box : nullptr, step);
-  if (design.flaws.zero_area + design.flaws.duplicate > 0)
-    notes.push_back(flaws_note("Design", design.flaws));
-  notes.insert(notes.end(), design.notes.begin(), design.notes.end());
-  return std::move(design.mesh_mm);
+  return step;
+}
+
+std::vector<std::string> notes_on(const DesignAndScan& files) {
+  std::vector<std::string> notes;
+  const auto add_flaws = [&](const char* of, const MeshFlaws& flaws) {
+    if (flaws.zero_area + flaws.duplicate > 0) notes.push_back(flaws_note(of, flaws));
+  };
+  add_flaws("Design", files.design.flaws);
+  notes.insert(notes.end(), files.design.notes.begin(), files.design.notes.end());
+  add_flaws("Scan", files.scan.flaws);
+  for (const std::string& note : files.scan.notes) notes.push_back("Scan: " + note);
+  return notes;
 }
 
 // The reading speaks of "design" and "scan"; a person knows them by their files.
@@ -105,8 +117,7 @@ InputError with_file_name(const InputError& error, const Subject& subject) {
 // A drawing that gives a casting grade only limits the surface by the size of the core.
 void apply_casting_grade(Subject& subject) try {
   if (!subject.box || subject.box->limits.casting_grade.empty()) return;
-  std::vector<std::string> told_with_the_reading;
-  const Bounds core = bounds(design_in_mm(subject, told_with_the_reading));
+  const Bounds core = bounds(read_design_file(subject.design, box_of(subject), design_step(subject)).mesh_mm);
   GradedLimits graded = graded_limits(subject.box->limits, (core.high - core.low).maxCoeff());
   subject.box->limits = graded.limits;
   subject.notes = std::move(graded.notes);
@@ -115,22 +126,20 @@ void apply_casting_grade(Subject& subject) try {
 }
 
 ScanReading reading(const Subject& subject, const CommandLine& line) try {
-  std::vector<std::string> notes;
-  const TriangleMesh design = design_in_mm(subject, notes);
-  const SurfaceFile scan = read_surface_file(subject.scan);
-  if (scan.flaws.zero_area + scan.flaws.duplicate > 0) notes.push_back(flaws_note("Scan", scan.flaws));
-  for (const std::string& note : scan.notes) notes.push_back("Scan: " + note);
+  const DesignAndScan files =
+      read_design_and_scan(subject.design, box_of(subject), design_step(subject), subject.scan);
+  std::vector<std::string> notes = notes_on(files);
   notes.insert(notes.end(), subject.notes.begin(), subject.notes.end());
   ProgressLine progress;
   ScanSettings settings;
-  settings.scan_unit = scan.unit ? scan.unit : scan_unit(line);
+  settings.scan_unit = files.scan.unit ? files.scan.unit : scan_unit(line);
   settings.keep_points = line.has("--series");
   settings.progress = [&](double share, std::string_view step) {
     progress.show(share, step);
     return true;
   };
   ScanReading reading =
-      read_scanned(scanned(line), design, scan.surface, subject.box ? &*subject.box : nullptr, settings);
+      read_scanned(scanned(line), files.design.mesh_mm, files.scan.surface, box_of(subject), settings);
   reading.notes.insert(reading.notes.begin(), notes.begin(), notes.end());
   return reading;
 } catch (const InputError& error) {

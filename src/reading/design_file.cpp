@@ -1,6 +1,9 @@
 #include "reading/design_file.hpp"
 
+#include <tbb/parallel_invoke.h>
+
 #include <algorithm>
+#include <exception>
 #include <utility>
 #include <variant>
 
@@ -32,6 +35,25 @@ DesignFile read_design_file(const std::filesystem::path& path, const CoreBox* bo
     design.notes.push_back("The box's design_unit (" + std::string(name(box_unit)) +
                            ") was not used: a STEP design says its own unit.");
   return design;
+}
+
+DesignAndScan read_design_and_scan(const std::filesystem::path& design, const CoreBox* box,
+                                   const StepReading& step, const std::filesystem::path& scan) {
+  DesignAndScan read;
+  std::exception_ptr of_design, of_scan;
+  const auto kept_fault = [](std::exception_ptr& fault, const auto& act) {
+    try {
+      act();
+    } catch (...) {
+      fault = std::current_exception();
+    }
+  };
+  tbb::parallel_invoke(
+      [&] { kept_fault(of_design, [&] { read.design = read_design_file(design, box, step); }); },
+      [&] { kept_fault(of_scan, [&] { read.scan = read_surface_file(scan); }); });
+  for (const std::exception_ptr& fault : {of_design, of_scan})
+    if (fault) std::rethrow_exception(fault);
+  return read;
 }
 
 }  // namespace boxfettle

@@ -1,4 +1,5 @@
-// The design of a box's core, read for a scan to be held against it: in mm, fine enough for the box's limits.
+// The design of a box's core, read for a scan to be held against it: in mm, fine enough for the box's limits;
+// alone, or beside the scan itself.
 #pragma once
 
 #include <filesystem>
@@ -25,5 +26,14 @@ double design_deflection_mm(const Limits& limits);
 // but the deflection is taken. Throws InputError as read_surface_file does, and when the file holds points,
 // or a body was chosen in a file that has none.
 DesignFile read_design_file(const std::filesystem::path& path, const CoreBox* box, StepReading step = {});
+
+struct DesignAndScan {
+  DesignFile design;
+  SurfaceFile scan;
+};
+
+// Both at once; `step` is for the design. Where neither can be read, the design's fault is thrown.
+DesignAndScan read_design_and_scan(const std::filesystem::path& design, const CoreBox* box,
+                                   const StepReading& step, const std::filesystem::path& scan);
 
 }  // namespace boxfettle

@@ -247,13 +247,14 @@ HalfPose find_half_pose(const HalfDesign& design, const PointCloud& cloud,
   Judged best;
   const PointCloud sample = fair_sample(cloud, judged_points);
   const std::vector<Side> sides = voted_sides(design, cloud);
+  const NearSurfaceGrid grid = search_grid(design.cavity());
   // First by the votes of single points alone; where that leaves doubt, by pairs as well, which is slower.
   for (const bool by_pairs : {false, true})
     for (const Side& side : sides) {
       const PointCloud under = under_face(sample, side.scan, design.deepest_mm());
       if (under.size() < fewest_under) continue;
       best.offer(by_pairs ? search_pose(design.cavity(), under, rough)
-                          : best_of(design.cavity(), under, side.starts, rough),
+                          : best_of(design.cavity(), grid, under, side.starts, rough),
                  design, sample);
       if (best.pose.cavity_fitting > beyond_doubt) return best.pose;
     }

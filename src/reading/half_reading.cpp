@@ -255,7 +255,7 @@ ScanReading read_half(const TriangleMesh& design_mesh, const std::variant<Triang
   steps.reached(0.02, "preparing the design");
   const HalfDesign design(design_mesh, box.parting, half);
   const DesignSurface size_of_half(OpenSheet{half_outline_sheet(design, box)});
-  ScanPoints points = scan_points(scan, size_of_half, settings.scan_unit);
+  ScanPoints points = scan_points(points_in_order(scan), size_of_half, settings.scan_unit);
 
   ScanReading reading;
   reading.of = half == Half::upper ? ScanSubject::half_upper : ScanSubject::half_lower;

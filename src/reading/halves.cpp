@@ -116,7 +116,10 @@ HalfPoses roughly_laid_halves(const SurfaceIndex& design, const HalfPoints& poin
     return fit_pose(on_known_planes(design, half.hits, points.whole), half.cloud, from, centroid_mm, settings)
         .surface_from_points;
   };
-  return {laid(points.lower, start.lower), laid(points.upper, start.upper)};
+  HalfPoses poses;
+  tbb::parallel_invoke([&] { poses.lower = laid(points.lower, start.lower); },
+                       [&] { poses.upper = laid(points.upper, start.upper); });
+  return poses;
 }
 
 HalvesFit fit_halves(const SurfaceIndex& design, const HalfPoints& points, const HalfPoses& start,

@@ -1,13 +1,13 @@
 #include "reading/pose_search.hpp"
 
 #include <tbb/parallel_for.h>
+#include <tbb/parallel_invoke.h>
 
 #include <Eigen/Eigenvalues>
 #include <algorithm>
 #include <cmath>
 #include <numbers>
 
-#include "geometry/near_surface_grid.hpp"
 #include "input/input_error.hpp"
 #include "reading/oriented_points.hpp"
 #include "reading/pair_votes.hpp"
@@ -16,8 +16,12 @@
 namespace boxfettle {
 namespace {
 
-constexpr double design_points_wanted = 700;  // the spacing follows from the design's area
 constexpr std::size_t fewest_points = 100;
+
+double search_spacing_mm(const DesignSurface& design) {
+  constexpr double points_wanted = 700;
+  return std::sqrt(design.area_mm2() / points_wanted);
+}
 
 // The axes in which a set of points spreads most, right-handed.
 struct PrincipalAxes {
@@ -48,6 +52,19 @@ std::vector<RigidPose> poses_by_axes(const std::vector<OrientedPoint>& design, c
     poses.push_back({rotation, to.centre - rotation * from.centre});
   }
   return poses;
+}
+
+// Where to start from: by axes, and by the votes of pairs.
+std::vector<RigidPose> voted(const DesignSurface& design, const PointCloud& cloud) {
+  const double spacing_mm = search_spacing_mm(design);
+  std::vector<OrientedPoint> on_design, on_scan;
+  tbb::parallel_invoke([&] { on_design = spread_over(design.mesh(), spacing_mm); },
+                       [&] { on_scan = spread_over(cloud, spacing_mm); });
+  std::vector<RigidPose> starts = poses_by_axes(on_design, fair_sample(cloud, 300));
+  if (on_scan.size() >= 8)
+    for (const VotedPose& pose : vote_poses(on_design, on_scan, spacing_mm, 60))
+      starts.push_back(pose.design_from_scan);
+  return starts;
 }
 
 PoseCandidate judged(const RigidPose& pose, const std::vector<LaidPoint>& laid, double reach_mm) {
@@ -151,24 +168,23 @@ PoseSearch search_pose(const DesignSurface& design, const PointCloud& cloud,
   if (cloud.size() < fewest_points)
     throw InputError("scan", "", "it has too few points: " + std::to_string(cloud.size()),
                      "scan the part again, at least 100 points");
-  const double spacing_mm = std::sqrt(design.area_mm2() / design_points_wanted);
-  const std::vector<OrientedPoint> on_design = spread_over(design.mesh(), spacing_mm);
-  const std::vector<OrientedPoint> on_scan = spread_over(cloud, spacing_mm);
-  std::vector<RigidPose> starts = poses_by_axes(on_design, fair_sample(cloud, 300));
-  if (on_scan.size() >= 8)
-    for (const VotedPose& voted : vote_poses(on_design, on_scan, spacing_mm, 60))
-      starts.push_back(voted.design_from_scan);
-  return best_of(design, cloud, std::move(starts), rough);
+  std::optional<NearSurfaceGrid> grid;
+  std::vector<RigidPose> starts;
+  tbb::parallel_invoke([&] { grid.emplace(search_grid(design)); }, [&] { starts = voted(design, cloud); });
+  return best_of(design, *grid, cloud, std::move(starts), rough);
 }
 
-PoseSearch best_of(const DesignSurface& design, const PointCloud& cloud, std::vector<RigidPose> starts,
-                   const std::optional<RigidPose>& rough) {
+NearSurfaceGrid search_grid(const DesignSurface& design) {
+  const double spacing_mm = search_spacing_mm(design);
+  return {design.mesh(), 0.3 * spacing_mm, 2 * spacing_mm};
+}
+
+PoseSearch best_of(const DesignSurface& design, const NearSurfaceGrid& grid, const PointCloud& cloud,
+                   std::vector<RigidPose> starts, const std::optional<RigidPose>& rough) {
   if (rough) starts.push_back(*rough);
-  const double spacing_mm = std::sqrt(design.area_mm2() / design_points_wanted);
+  const double spacing_mm = search_spacing_mm(design);
   const PointCloud few = fair_sample(cloud, 300), some = fair_sample(cloud, 1200),
                    many = fair_sample(cloud, 6000);
-
-  const NearSurfaceGrid grid(design.mesh(), 0.3 * spacing_mm, 2 * spacing_mm);
   const PointLayer roughly = [&](const PointCloud& points, const RigidPose& pose,
                                  std::vector<LaidPoint>& all) {
     all.resize(points.size());

@@ -9,6 +9,7 @@
 #include <optional>
 #include <vector>
 
+#include "geometry/near_surface_grid.hpp"
 #include "geometry/point_cloud.hpp"
 #include "geometry/rigid_pose.hpp"
 #include "reading/design_surface.hpp"
@@ -36,9 +37,12 @@ struct PoseSearch {
 PoseSearch search_pose(const DesignSurface& design, const PointCloud& cloud,
                        const std::optional<RigidPose>& rough = std::nullopt);
 
+// As fine as the search wants it; one grid serves all searches on a design.
+NearSurfaceGrid search_grid(const DesignSurface& design);
+
 // The same from starts that were found otherwise (`rough` or at least one): each fitted and judged in rounds,
 // worse ones dropped.
-PoseSearch best_of(const DesignSurface& design, const PointCloud& cloud, std::vector<RigidPose> starts,
-                   const std::optional<RigidPose>& rough = std::nullopt);
+PoseSearch best_of(const DesignSurface& design, const NearSurfaceGrid& grid, const PointCloud& cloud,
+                   std::vector<RigidPose> starts, const std::optional<RigidPose>& rough = std::nullopt);
 
 }  // namespace boxfettle

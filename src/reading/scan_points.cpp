@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <utility>
 
 #include "geometry/morton_order.hpp"
 #include "geometry/refined_mesh.hpp"
@@ -85,13 +86,13 @@ void require_plausible(LengthUnit given, double size_ratio) {
 
 }  // namespace
 
-ScanPoints scan_points(const std::variant<TriangleMesh, PointCloud>& scan, const DesignSurface& design,
-                       std::optional<LengthUnit> given) {
-  ScanPoints points;
-  if (const auto* mesh = std::get_if<TriangleMesh>(&scan))
-    points.cloud = in_morton_order(corners(*mesh));
-  else
-    points.cloud = in_morton_order(std::get<PointCloud>(scan));
+PointCloud points_in_order(const std::variant<TriangleMesh, PointCloud>& scan) {
+  if (const auto* mesh = std::get_if<TriangleMesh>(&scan)) return in_morton_order(corners(*mesh));
+  return in_morton_order(std::get<PointCloud>(scan));
+}
+
+ScanPoints scan_points(PointCloud cloud, const DesignSurface& design, std::optional<LengthUnit> given) {
+  ScanPoints points{std::move(cloud), {}, {}};
   if (points.cloud.size() < 100)
     throw InputError("scan", "", "it has too few points: " + std::to_string(points.cloud.size()),
                      "scan the part again: at least 100 points are needed, a hundred thousand are usual");

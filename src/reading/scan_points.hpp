@@ -19,11 +19,13 @@ struct ScanPoints {
   std::vector<std::string> notes;
 };
 
-// A mesh gives its corners, and points inside the triangles that are large against the rest, so that flat
-// places count by their area. The unit, when not given, is the one in which the scan comes nearest to the
-// design's size; a given unit that makes the scan more than three times too large or too small is an
-// InputError.
-ScanPoints scan_points(const std::variant<TriangleMesh, PointCloud>& scan, const DesignSurface& design,
-                       std::optional<LengthUnit> given);
+// In Morton order, in the scan's own unit. A mesh gives its corners, and points inside the triangles that are
+// large against the rest, so that flat places count by their area.
+PointCloud points_in_order(const std::variant<TriangleMesh, PointCloud>& scan);
+
+// `cloud` as points_in_order() gives it, in mm. The unit, when not given, is the one in which the scan comes
+// nearest to the design's size; a given unit that makes the scan more than three times too large or too small
+// is an InputError, as are fewer than 100 points.
+ScanPoints scan_points(PointCloud cloud, const DesignSurface& design, std::optional<LengthUnit> given);
 
 }  // namespace boxfettle

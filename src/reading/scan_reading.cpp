@@ -1,8 +1,12 @@
 #include "reading/scan_reading.hpp"
 
+#include <tbb/parallel_invoke.h>
+
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <optional>
+#include <utility>
 
 #include "geometry/plane_section.hpp"
 #include "input/input_error.hpp"
@@ -118,8 +122,11 @@ ScanReading read_scan(const TriangleMesh& design_mesh, const std::variant<Triang
   const Steps steps(settings);
   const Limits limits = box != nullptr ? box->limits : Limits{};
   steps.reached(0.02, "preparing the design");
-  const DesignSurface design(design_mesh);
-  ScanPoints points = scan_points(scan, design, settings.scan_unit);
+  std::optional<DesignSurface> prepared;
+  PointCloud in_order;
+  tbb::parallel_invoke([&] { prepared.emplace(design_mesh); }, [&] { in_order = points_in_order(scan); });
+  const DesignSurface& design = *prepared;
+  ScanPoints points = scan_points(std::move(in_order), design, settings.scan_unit);
   steps.reached(0.2, "finding how the scan lies");
   const PoseSearch search = search_pose(
       design, points.cloud, box != nullptr ? box->rough_design_from_scan : std::optional<RigidPose>{});
@@ -155,18 +162,25 @@ ScanReading read_scan(const TriangleMesh& design_mesh, const std::variant<Triang
   const std::size_t left_out = keep_the_part(points.cloud, hits, reading.design_from_scan, table);
   if (hits.empty())
     throw InputError("scan", "", "none of its points lies on the design", "is this a scan of another part?");
-  last_step(design.index(), points.cloud, hits, reading.design_from_scan, design.bounds().centre(),
-            fit.cut_mm);
   if (table)
     reading.notes.emplace_back("The flat the part stood on is in the scan; its points were left out.");
-  const SurfaceCells cells = cut_into_cells(design, cell_side_mm(design.area_mm2(), points.cloud.size()));
+  SurfaceCells cells;
+  tbb::parallel_invoke(
+      [&] { cells = cut_into_cells(design, cell_side_mm(design.area_mm2(), points.cloud.size())); },
+      [&] {
+        last_step(design.index(), points.cloud, hits, reading.design_from_scan, design.bounds().centre(),
+                  fit.cut_mm);
+      });
   const HitsOfCells of_cells = hits_of_cells(cells, hits);
   CellReading by_cell = read_cells(cells, of_cells, hits, reach_mm);
-  reading.deviation = deviation_figures(hits, cells, by_cell, reach_mm, limits.surface_mm);
+  tbb::parallel_invoke(
+      [&] { reading.deviation = deviation_figures(hits, cells, by_cell, reach_mm, limits.surface_mm); },
+      [&] {
+        reading.surface = design.mesh();
+        reading.vertex_deviation_mm = vertex_deviations(hits, design.mesh(), cells, by_cell, reach_mm);
+      });
   reading.deviation.outlier_fraction = static_cast<double>(left_out) / all_points;
   reading.noise_mm = by_cell.noise_mm;
-  reading.surface = design.mesh();
-  reading.vertex_deviation_mm = vertex_deviations(hits, design.mesh(), cells, by_cell, reach_mm);
 
   steps.reached(0.75, "telling the halves apart");
   Section section;
