@@ -6,7 +6,7 @@ namespace boxfettle::fuzz {
 
 void ply(Bytes bytes) {
   try {
-    expect_sound(read_ply(bytes, "scan.ply"));
+    expect_sound(read_ply(FileBytes(bytes, "scan.ply")));
   } catch (const InputError&) {  // a refusal is an answer
   }
 }

@@ -5,12 +5,14 @@
 #include <array>
 #include <bit>
 #include <cstring>
+#include <optional>
 #include <string>
 #include <string_view>
 
 #include "geometry/number_text.hpp"
 #include "geometry/ply_header.hpp"
 #include "geometry/text_lines.hpp"
+#include "input/file_bytes.hpp"
 #include "input/input_error.hpp"
 
 namespace boxfettle {
@@ -43,13 +45,15 @@ template <std::endian order>
 class PlyBytes {
  public:
   // `offset` is where the body begins in the file.
-  PlyBytes(std::string_view body, std::size_t offset, const std::string& file)
-      : body_(body), offset_(offset), file_(file) {}
+  PlyBytes(const FileBytes& file, std::size_t offset)
+      : file_(file), offset_(offset), size_(file.size() - offset) {}
 
   double next(PlyType type) {
     const std::size_t size = size_of(type);
-    if (body_.size() - at_ < size)
-      throw InputError(file_, place(), "the file ends early", "copy or export it again");
+    if (size_ - at_ < size)
+      throw InputError(file_.name(), place(), "the file ends early", "copy or export it again");
+    // What is asked for number by number is read whole.
+    if (body_.empty()) body_ = as_text(file_.stretch(offset_, size_, room_));
     at_ += size;
     return number_at(body_.data() + at_ - size, type);
   }
@@ -74,24 +78,27 @@ class PlyBytes {
     }
     return 0;
   }
-  // Rows of so many bytes, all of them or none: null, and nothing passed over, where the file holds fewer.
-  const char* pass_rows(std::uint64_t count, std::size_t size) {
-    if (count > (body_.size() - at_) / size) return nullptr;
+  // Rows of so many bytes, all of them or none: where in the file they begin, or nothing, and nothing passed
+  // over, where it holds fewer.
+  std::optional<std::size_t> pass_rows(std::uint64_t count, std::size_t size) {
+    if (count > (size_ - at_) / size) return std::nullopt;
+    const std::size_t first = offset_ + at_;
     at_ += count * size;
-    return body_.data() + at_ - count * size;
+    return first;
+  }
+  // Such rows, so many from a byte of the file on.
+  const char* rows_at(std::size_t first, std::size_t bytes, FileBytes::Room& room) const {
+    return as_text(file_.stretch(first, bytes, room)).data();
   }
   bool has_room_for(double items, PlyType type) const {
-    return items * static_cast<double>(size_of(type)) <= static_cast<double>(body_.size() - at_);
+    return items * static_cast<double>(size_of(type)) <= static_cast<double>(size_ - at_);
   }
   void expect_end() const {
     // A line end behind the last number is a habit of some exporters and harms nothing.
-    if (body_.size() - at_ > 2)
-      throw InputError(file_, place(), "more follows than the header counts", "export the file again");
+    if (size_ - at_ > 2)
+      throw InputError(file_.name(), place(), "more follows than the header counts", "export the file again");
   }
-  std::string place() const { return place_of(body_.data() + at_); }
-  std::string place_of(const char* at) const {
-    return "byte " + std::to_string(offset_ + static_cast<std::size_t>(at - body_.data()));
-  }
+  std::string place() const { return "byte " + std::to_string(offset_ + at_); }
 
   template <typename Value>
   static Value load(const char* from) {
@@ -102,10 +109,11 @@ class PlyBytes {
   }
 
  private:
-  std::string_view body_;
-  std::size_t offset_;
-  const std::string& file_;
+  const FileBytes& file_;
+  std::size_t offset_, size_;
   std::size_t at_ = 0;
+  FileBytes::Room room_;
+  std::string_view body_;
 };
 
 }  // namespace boxfettle

@@ -101,33 +101,42 @@ class PlyReader {
       type[slots[p]] = property.type;
       row += size_of(property.type);
     }
-    const char* const rows = body_.pass_rows(vertex.count, row);
-    if (rows == nullptr) return false;
-    const auto three_from = [&](std::uint64_t i, std::size_t slot) {
-      const auto number = [&](std::size_t s) { return Body::number_at(rows + i * row + offset[s], type[s]); };
+    const std::optional<std::size_t> first_row = body_.pass_rows(vertex.count, row);
+    if (!first_row) return false;
+    const auto row_at = [&](std::uint64_t i) { return *first_row + i * row; };
+    const auto three_at = [&](const char* at, std::size_t slot) {
+      const auto number = [&](std::size_t s) { return Body::number_at(at + offset[s], type[s]); };
       return Eigen::Vector3d(number(slot), number(slot + 1), number(slot + 2));
     };
+    const auto add_rows = [&](const auto& place_at) {
+      return points_.add_many(vertex.count, with_normals,
+                              [&](std::uint64_t first, std::uint64_t count, auto add) {
+                                FileBytes::Room room;
+                                const char* const rows = body_.rows_at(row_at(first), count * row, room);
+                                for (std::uint64_t i = 0; i < count; ++i) {
+                                  const char* const at = rows + i * row;
+                                  add(first + i, place_at(at), [&] { return three_at(at, 3); });
+                                }
+                              });
+    };
     const auto typed = [&]<typename Value>(Value) {
-      return points_.add_many(vertex.count, [&](std::uint64_t i) {
-        const auto number = [&](std::size_t s) {
-          return double{Body::template load<Value>(rows + i * row + offset[s])};
-        };
+      return add_rows([&](const char* at) {
+        const auto number = [&](std::size_t s) { return double{Body::template load<Value>(at + offset[s])}; };
         return Eigen::Vector3d(number(0), number(1), number(2));
       });
     };
     // The usual types without a choice for every number: that would take as long as all the rest.
     const auto all_are = [&](PlyType t) { return std::count(type.begin(), type.begin() + 3, t) == 3; };
     const std::optional<std::size_t> nowhere =
-        all_are(PlyType::float64) ? typed(double{})
-        : all_are(PlyType::float32)
-            ? typed(float{})
-            : points_.add_many(vertex.count, [&](std::uint64_t i) { return three_from(i, 0); });
-    if (with_normals)
-      points_.add_many_normals(vertex.count, [&](std::uint64_t i) { return three_from(i, 3); });
-    if (nowhere)
+        all_are(PlyType::float64)   ? typed(double{})
+        : all_are(PlyType::float32) ? typed(float{})
+                                    : add_rows([&](const char* at) { return three_at(at, 0); });
+    if (nowhere) {
+      FileBytes::Room room;
       refuse_place(
-          three_from(*nowhere, 0), file_,
-          "vertex " + std::to_string(*nowhere + 1) + ", " + body_.place_of(rows + (*nowhere + 1) * row));
+          three_at(body_.rows_at(row_at(*nowhere), row, room), 0), file_,
+          "vertex " + std::to_string(*nowhere + 1) + ", byte " + std::to_string(row_at(*nowhere + 1)));
+    }
     return true;
   }
 
@@ -138,7 +147,7 @@ class PlyReader {
       mesh_.vertices.reserve(vertex.count);
     else
       points_.reserve(vertex.count, with_normals);
-    if constexpr (requires { body_.pass_rows(0, 0); })
+    if constexpr (requires(FileBytes::Room room) { body_.rows_at(0, 0, room); })
       if (!as_mesh_ && rows_of_points(vertex, slots, with_normals)) return;
     std::array<double, vertex_slots.size() + 1> values{};
     for (std::uint64_t i = 0; i < vertex.count; ++i) {
@@ -218,20 +227,22 @@ void check_elements(const PlyHeader& header, const std::string& file) {
 
 }  // namespace
 
-SurfaceFile read_ply(std::span<const std::byte> bytes, const std::string& file) {
-  const std::string_view all(reinterpret_cast<const char*>(bytes.data()), bytes.size());
-  const PlyHeader header = read_ply_header(all, file);
-  check_elements(header, file);
-  const std::string_view body = all.substr(header.body_offset);
+SurfaceFile read_ply(const FileBytes& file) {
+  FileBytes::Room room;
+  const PlyHeader header = read_ply_header(
+      as_text(file.stretch(0, std::min(file.size(), longest_ply_header), room)), file.size(), file.name());
+  check_elements(header, file.name());
   switch (header.format) {
-    case PlyFormat::ascii:
-      return PlyReader(header, PlyWords(body, header.body_line, file), file).read();
+    case PlyFormat::ascii: {
+      const std::string_view body = as_text(file.whole(room)).substr(header.body_offset);
+      return PlyReader(header, PlyWords(body, header.body_line, file.name()), file.name()).read();
+    }
     case PlyFormat::little_endian:
-      return PlyReader(header, PlyBytes<std::endian::little>(body, header.body_offset, file), file).read();
+      return PlyReader(header, PlyBytes<std::endian::little>(file, header.body_offset), file.name()).read();
     case PlyFormat::big_endian:
       break;
   }
-  return PlyReader(header, PlyBytes<std::endian::big>(body, header.body_offset, file), file).read();
+  return PlyReader(header, PlyBytes<std::endian::big>(file, header.body_offset), file.name()).read();
 }
 
 void write_binary_ply(const PointCloud& points, const std::filesystem::path& path) {

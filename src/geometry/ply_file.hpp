@@ -2,6 +2,7 @@
 #pragma once
 
 #include "geometry/surface_file.hpp"
+#include "input/file_bytes.hpp"
 
 namespace boxfettle {
 
@@ -9,6 +10,6 @@ namespace boxfettle {
 // are lists `vertex_indices` or `vertex_index`, split into fans; without faces the vertices are points.
 // Throws InputError: a header that is not PLY's, counts that the file's size cannot hold, an index out of
 // range, a coordinate that is no place, more or less in the body than the header says.
-SurfaceFile read_ply(std::span<const std::byte> bytes, const std::string& file);
+SurfaceFile read_ply(const FileBytes& file);
 
 }  // namespace boxfettle

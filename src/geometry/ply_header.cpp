@@ -159,9 +159,9 @@ const PlyElement* PlyHeader::element(std::string_view name) const {
   return found == elements.end() ? nullptr : &*found;
 }
 
-PlyHeader read_ply_header(std::string_view bytes, const std::string& file) {
-  PlyHeader header = HeaderLines(bytes, file).read();
-  check_counts(header, bytes.size() - header.body_offset, file);
+PlyHeader read_ply_header(std::string_view start, std::size_t size, const std::string& file) {
+  PlyHeader header = HeaderLines(start, file).read();
+  check_counts(header, size - header.body_offset, file);
   return header;
 }
 

@@ -35,8 +35,12 @@ struct PlyHeader {
   const PlyElement* element(std::string_view name) const;
 };
 
-// Throws InputError: a line that PLY does not know, an unknown type, no end_header, an element whose count
-// needs more bytes than follow the header.
-PlyHeader read_ply_header(std::string_view bytes, const std::string& file);
+// Longer than any true header.
+constexpr std::size_t longest_ply_header = std::size_t{1} << 20;
+
+// `start` is the file's first bytes, up to longest_ply_header, `size` how many it has in all. Throws
+// InputError: a line that PLY does not know, an unknown type, no end_header, an element whose count needs
+// more bytes than follow the header.
+PlyHeader read_ply_header(std::string_view start, std::size_t size, const std::string& file);
 
 }  // namespace boxfettle

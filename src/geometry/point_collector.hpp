@@ -1,9 +1,9 @@
 // Gathers the points of a scan as they are read.
 #pragma once
 
-#include <tbb/blocked_range.h>
 #include <tbb/parallel_for.h>
 
+#include <algorithm>
 #include <atomic>
 #include <cstddef>
 #include <optional>
@@ -27,35 +27,36 @@ class PointCollector {
     cloud_.offsets_mm.push_back((point_mm - cloud_.origin_mm).cast<float>());
   }
 
-  // `place(i)` of the i-th of so many more, asked side by side. Tells the first that is nowhere, if any: then
-  // what was gathered is of no use.
-  template <typename Place>
-  std::optional<std::size_t> add_many(std::size_t count, const Place& place) {
+  // So many more, told in runs side by side: `tell(first, count, add)` calls add(i, place, normal) for each i
+  // of its run, counted from nought; `normal` is called where normals are wanted. Tells the first that is
+  // nowhere, if any: then what was gathered is of no use.
+  template <typename Tell>
+  std::optional<std::size_t> add_many(std::size_t count, bool with_normals, const Tell& tell) {
+    constexpr std::size_t run = 8192;
     const std::size_t before = cloud_.size();
     if (count == 0) return std::nullopt;
-    if (before == 0) cloud_.origin_mm = place(0).array().round();
+    if (before == 0)
+      tell(0, 1, [&](std::size_t, const Eigen::Vector3d& point, const auto&) {
+        cloud_.origin_mm = point.array().round();
+      });
     cloud_.offsets_mm.resize(before + count);
+    if (with_normals) cloud_.normals.resize(before + count);
     std::atomic<std::size_t> nowhere = count;
-    each_of(count, [&](std::size_t i) {
-      const Eigen::Vector3d point = place(i);
-      if (!is_place(point)) note_lower(nowhere, i);
-      cloud_.offsets_mm[before + i] = (point - cloud_.origin_mm).template cast<float>();
+    std::atomic<bool> normals_told = normals_told_;
+    tbb::parallel_for(std::size_t{0}, (count + run - 1) / run, [&](std::size_t r) {
+      const std::size_t first = r * run;
+      tell(first, std::min(run, count - first),
+           [&](std::size_t i, const Eigen::Vector3d& point, const auto& normal) {
+             if (!is_place(point)) note_lower(nowhere, i);
+             cloud_.offsets_mm[before + i] = (point - cloud_.origin_mm).template cast<float>();
+             if (!with_normals) return;
+             const Eigen::Vector3d given = normal();
+             if (!is_direction(given)) normals_told = false;
+             cloud_.normals[before + i] = given.normalized().template cast<float>();
+           });
     });
+    normals_told_ = normals_told;
     return nowhere < count ? std::optional(nowhere.load()) : std::nullopt;
-  }
-
-  // As many as points, as add_normal takes them.
-  template <typename Normal>
-  void add_many_normals(std::size_t count, const Normal& normal) {
-    const std::size_t before = cloud_.normals.size();
-    cloud_.normals.resize(before + count);
-    std::atomic<bool> told = normals_told_;
-    each_of(count, [&](std::size_t i) {
-      const Eigen::Vector3d given = normal(i);
-      if (!is_direction(given)) told = false;
-      cloud_.normals[before + i] = given.normalized().template cast<float>();
-    });
-    normals_told_ = told;
   }
 
   // A scanner that could not tell a normal writes zeros or NaN. A cloud has a normal for every point or none,
@@ -83,12 +84,6 @@ class PointCollector {
     std::size_t seen = lowest;
     while (value < seen && !lowest.compare_exchange_weak(seen, value)) {
     }
-  }
-  template <typename Work>
-  static void each_of(std::size_t count, const Work& work) {
-    tbb::parallel_for(tbb::blocked_range<std::size_t>(0, count, 16384), [&](const auto& range) {
-      for (std::size_t i = range.begin(); i != range.end(); ++i) work(i);
-    });
   }
 
   PointCloud cloud_;

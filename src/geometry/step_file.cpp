@@ -33,10 +33,6 @@ Allowance allowance(std::size_t file_bytes, const StepReading& reading) {
   return {2048 + 40 * file_mb, reading.processor_s.value_or(60 + 3 * file_mb)};
 }
 
-std::string_view as_text(std::span<const std::byte> bytes) {
-  return {reinterpret_cast<const char*>(bytes.data()), bytes.size()};
-}
-
 // The frame every STEP file has. What is cut off or is no STEP at all is told here, with its place, and
 // costs no second program.
 void check_frame(std::string_view text, const std::string& file) {

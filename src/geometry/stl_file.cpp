@@ -28,30 +28,32 @@ constexpr std::size_t first_triangle = header_size + sizeof(std::uint32_t);
 constexpr std::size_t triangle_size = 50;  // normal, three corners, two bytes nobody agrees on
 constexpr std::size_t corners_offset = 12;
 
-std::size_t told_count(std::span<const std::byte> bytes) {
+std::size_t told_count(const FileBytes& file) {
+  FileBytes::Room room;
   std::uint32_t count = 0;
-  std::memcpy(&count, bytes.data() + header_size, sizeof count);
+  std::memcpy(&count, file.stretch(header_size, sizeof count, room).data(), sizeof count);
   return count;
 }
 
-void check_size(std::span<const std::byte> bytes, const std::string& file) {
-  if (bytes.size() < first_triangle)
-    throw InputError(file, "byte " + std::to_string(bytes.size()), "the file ends within its header",
+void check_size(const FileBytes& file) {
+  if (file.size() < first_triangle)
+    throw InputError(file.name(), "byte " + std::to_string(file.size()), "the file ends within its header",
                      "copy or export it again");
-  const std::size_t count = told_count(bytes);
-  const std::size_t whole = (bytes.size() - first_triangle) / triangle_size;
+  const std::size_t count = told_count(file);
+  const std::size_t whole = (file.size() - first_triangle) / triangle_size;
   if (count > whole)
-    throw InputError(file, "byte 80",
+    throw InputError(file.name(), "byte 80",
                      "the header counts " + std::to_string(count) + " triangles but the file has room for " +
                          std::to_string(whole),
                      "it was cut short or is not binary STL; copy or export it again");
   if (count < whole)
-    throw InputError(file, "byte 80",
+    throw InputError(file.name(), "byte 80",
                      "the header counts " + std::to_string(count) + " triangles but the file holds " +
                          std::to_string(whole),
                      "export it again; part of the surface would be missing");
   if (count > std::numeric_limits<std::uint32_t>::max() / 3)
-    throw InputError(file, "byte 80", "more than 1.4 billion triangles", "export with fewer triangles");
+    throw InputError(file.name(), "byte 80", "more than 1.4 billion triangles",
+                     "export with fewer triangles");
 }
 
 using Corner = CornerWelder<float>::Place;
@@ -69,11 +71,24 @@ bool are_places(const std::array<Corner, 3>& corners) {
   return all;
 }
 
-void refuse_triangle(const std::array<Corner, 3>& corners, std::size_t triangle, const std::string& file) {
+std::array<Corner, 3> corners_at(const std::byte* triangle) {
+  std::array<Corner, 3> corners;
+  std::memcpy(&corners, triangle + corners_offset, sizeof corners);
+  return corners;
+}
+
+// Triangles first .. first + count as the file has them.
+const std::byte* triangles_of(const FileBytes& file, std::size_t first, std::size_t count,
+                              FileBytes::Room& room) {
+  return file.stretch(first_triangle + first * triangle_size, count * triangle_size, room).data();
+}
+
+void refuse_triangle(const FileBytes& file, std::size_t triangle) {
   const std::string place = "triangle " + std::to_string(triangle + 1) + " at byte " +
                             std::to_string(first_triangle + triangle * triangle_size);
-  for (const Corner& corner : corners)
-    if (!is_place(corner)) refuse_place({corner[0], corner[1], corner[2]}, file, place);
+  FileBytes::Room room;
+  for (const Corner& corner : corners_at(triangles_of(file, triangle, 1, room)))
+    if (!is_place(corner)) refuse_place({corner[0], corner[1], corner[2]}, file.name(), place);
 }
 
 // A stretch of the file's triangles, welded by itself: corners numbered within it.
@@ -83,26 +98,25 @@ struct Stretch {
   std::size_t bad = std::numeric_limits<std::size_t>::max();  // its first triangle that is nowhere
 };
 
-std::array<Corner, 3> corners_of(std::span<const std::byte> bytes, std::size_t triangle) {
-  std::array<Corner, 3> corners;
-  std::memcpy(&corners, bytes.data() + first_triangle + triangle * triangle_size + corners_offset,
-              sizeof corners);
-  return corners;
-}
-
-// A batch of triangles at a time, so that the table is looked up for many corners at once.
-void weld(Stretch& stretch, std::span<const std::byte> bytes, std::vector<Triangle>& triangles) {
-  constexpr std::size_t batch = CornerWelder<float>::batch / 3;
+// A batch of triangles at a time, so that the table is looked up for many corners at once; of the file, so
+// many that they fit the nearer caches.
+void weld(Stretch& stretch, const FileBytes& file, std::vector<Triangle>& triangles) {
+  constexpr std::size_t batch = CornerWelder<float>::batch / 3, read_at_once = 128 * batch;
   std::array<std::array<Corner, 3>, batch> corners;
-  for (std::size_t first = stretch.first; first < stretch.end; first += batch) {
-    const std::size_t size = std::min(batch, stretch.end - first);
-    for (std::size_t t = 0; t < size; ++t) {
-      corners[t] = corners_of(bytes, first + t);
-      if (are_places(corners[t])) continue;
-      stretch.bad = first + t;
-      return;
+  FileBytes::Room room;
+  for (std::size_t from = stretch.first; from < stretch.end; from += read_at_once) {
+    const std::size_t to = std::min(from + read_at_once, stretch.end);
+    const std::byte* next = triangles_of(file, from, to - from, room);
+    for (std::size_t first = from; first < to; first += batch) {
+      const std::size_t size = std::min(batch, to - first);
+      for (std::size_t t = 0; t < size; ++t, next += triangle_size) {
+        corners[t] = corners_at(next);
+        if (are_places(corners[t])) continue;
+        stretch.bad = first + t;
+        return;
+      }
+      stretch.welder.weld({corners[0].data(), 3 * size}, triangles[first].data());
     }
-    stretch.welder.weld({corners[0].data(), 3 * size}, triangles[first].data());
   }
 }
 
@@ -138,14 +152,14 @@ std::vector<Stretch> stretches(std::size_t count) {
   return all;
 }
 
-TriangleMesh welded(std::span<const std::byte> bytes, const std::string& file) {
+TriangleMesh welded(const FileBytes& file) {
   TriangleMesh mesh;
-  mesh.triangles.resize(told_count(bytes));
+  mesh.triangles.resize(told_count(file));
   std::vector<Stretch> parts = stretches(mesh.triangles.size());
   tbb::parallel_for(std::size_t{0}, parts.size(),
-                    [&](std::size_t p) { weld(parts[p], bytes, mesh.triangles); });
+                    [&](std::size_t p) { weld(parts[p], file, mesh.triangles); });
   for (const Stretch& part : parts)
-    if (part.bad < part.end) refuse_triangle(corners_of(bytes, part.bad), part.bad, file);
+    if (part.bad < part.end) refuse_triangle(file, part.bad);
   for (std::size_t p = 1; p < parts.size(); ++p) append(parts[0], parts[p], mesh.triangles);
   mesh.vertices = parts[0].welder.take_vertices();
   return mesh;
@@ -238,13 +252,13 @@ class AsciiStl {
 
 }  // namespace
 
-bool is_binary_stl(std::span<const std::byte> bytes) {
-  return bytes.size() >= first_triangle && bytes.size() == first_triangle + told_count(bytes) * triangle_size;
+bool is_binary_stl(const FileBytes& file) {
+  return file.size() >= first_triangle && file.size() == first_triangle + told_count(file) * triangle_size;
 }
 
-SurfaceFile read_binary_stl(std::span<const std::byte> bytes, const std::string& file) {
-  check_size(bytes, file);
-  return finished("binary STL", welded(bytes, file), file);
+SurfaceFile read_binary_stl(const FileBytes& file) {
+  check_size(file);
+  return finished("binary STL", welded(file), file.name());
 }
 
 SurfaceFile read_ascii_stl(std::span<const std::byte> bytes, const std::string& file) {

@@ -11,13 +11,24 @@
 #include "geometry/stl_file.hpp"
 #include "geometry/text_lines.hpp"
 #include "geometry/text_points.hpp"
+#include "input/file_bytes.hpp"
 #include "input/input_error.hpp"
-#include "input/whole_file.hpp"
 
 namespace boxfettle {
 namespace {
 
-using Reader = SurfaceFile (*)(std::span<const std::byte>, const std::string&);
+using Reader = SurfaceFile (*)(const FileBytes&);
+
+// What is read word by word lies in memory whole.
+template <SurfaceFile (*read)(std::span<const std::byte>, const std::string&)>
+SurfaceFile in_memory(const FileBytes& file) {
+  FileBytes::Room room;
+  return read(file.whole(room), file.name());
+}
+
+std::span<const std::byte> start_of(const FileBytes& file, FileBytes::Room& room) {
+  return file.stretch(0, std::min<std::size_t>(file.size(), 4096), room);
+}
 
 std::string ending(const std::string& file) {
   std::string text = std::filesystem::path(file).extension().string();
@@ -51,28 +62,29 @@ bool looks_like_obj(std::string_view start) {
   return false;
 }
 
-Reader reader_for(std::span<const std::byte> bytes, const std::string& file) {
-  const std::string_view all(reinterpret_cast<const char*>(bytes.data()), bytes.size());
-  const std::string_view start = without_byte_order_mark(all.substr(0, 4096));
+Reader reader_for(const FileBytes& bytes) {
+  FileBytes::Room room;
+  const std::span<const std::byte> first = start_of(bytes, room);
+  const std::string_view start = without_byte_order_mark(as_text(first));
   if (start.starts_with("ply\n") || start.starts_with("ply\r")) return read_ply;
   if (is_binary_stl(bytes)) return read_binary_stl;
-  const std::string name = ending(file);
+  const std::string &file = bytes.name(), name = ending(file);
   if (!is_text(start)) {
     if (name == ".stl") return read_binary_stl;  // which says how its count and size disagree
     throw InputError(file, "byte 0", "neither STL, PLY, OBJ nor text points",
                      "export the surface as binary STL or the scan as PLY");
   }
-  if (is_step(bytes))
+  if (is_step(first))
     throw InputError(file, "line 1", "STEP holds curved faces, not triangles", "export it as STL in mm");
-  if (starts_with_word(start, "solid")) return read_ascii_stl;
-  if (name == ".obj" || looks_like_obj(start)) return read_obj;
+  if (starts_with_word(start, "solid")) return in_memory<read_ascii_stl>;
+  if (name == ".obj" || looks_like_obj(start)) return in_memory<read_obj>;
   if (name == ".stl")
     throw InputError(file, "line 1", "the file is text but does not begin with 'solid' as STL does",
                      "export it again, or name points .xyz");
   if (name == ".ply")
     throw InputError(file, "line 1", "the file does not begin with 'ply'",
                      "export it again, or name points .xyz");
-  return read_text_points;
+  return in_memory<read_text_points>;
 }
 
 std::string in_mm(double length_mm) {
@@ -110,13 +122,15 @@ SurfaceFile step_surface(const std::filesystem::path& path, const StepReading& a
 
 SurfaceFile read_surface_bytes(std::span<const std::byte> bytes, const std::string& file) {
   if (bytes.empty()) throw InputError(file, "", "the file is empty", "export or copy it again");
-  return reader_for(bytes, file)(bytes, file);
+  const FileBytes in_memory(bytes, file);
+  return reader_for(in_memory)(in_memory);
 }
 
 SurfaceFile read_surface_file(const std::filesystem::path& path, const StepReading& step) {
-  const WholeFile whole(path);
-  if (is_step(whole.bytes())) return step_surface(path, step);
-  return read_surface_bytes(whole.bytes(), path.string());
+  const FileBytes file(path);
+  FileBytes::Room room;
+  if (is_step(start_of(file, room))) return step_surface(path, step);
+  return reader_for(file)(file);
 }
 
 TriangleMesh read_mesh_file(const std::filesystem::path& path) {

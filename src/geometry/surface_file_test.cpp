@@ -5,6 +5,7 @@
 #include <unistd.h>
 
 #include <fstream>
+#include <limits>
 
 #include "geometry/surface_file_test_shapes.hpp"
 #include "input/input_error.hpp"
@@ -49,6 +50,35 @@ TEST_F(SurfaceFileOnDisk, WrittenPointsAreReadBackWithTheirNormalsFarFromZero) {
   ASSERT_EQ(read.size(), 2u);
   for (std::size_t i = 0; i < 2; ++i) EXPECT_EQ(read.point_mm(i), points.point_mm(i));
   EXPECT_EQ(read.normals, points.normals);
+}
+
+PointCloud many_points() {
+  PointCloud points;
+  points.origin_mm = {100, 200, 300};
+  for (int i = 0; i < 30000; ++i) {
+    points.offsets_mm.emplace_back(static_cast<float>(i) / 64, static_cast<float>(i % 97), 0.25f);
+    points.normals.emplace_back(i % 2 == 0 ? Eigen::Vector3f::UnitX() : Eigen::Vector3f::UnitY());
+  }
+  return points;
+}
+
+TEST_F(SurfaceFileOnDisk, AScanReadInStretchesKeepsEveryPointInItsPlace) {
+  const PointCloud points = many_points();
+  write_binary_ply(points, folder_ / "scan.ply");
+  const SurfaceFile file = read_surface_file(folder_ / "scan.ply");
+  const auto& read = std::get<PointCloud>(file.surface);
+  ASSERT_EQ(read.size(), points.size());
+  for (std::size_t i = 0; i < points.size(); ++i) ASSERT_EQ(read.point_mm(i), points.point_mm(i)) << i;
+  EXPECT_EQ(read.normals, points.normals);
+}
+
+TEST_F(SurfaceFileOnDisk, TheFirstPointThatIsNowhereIsNamedHoweverManyStretchesHoldOne) {
+  PointCloud points = many_points();
+  for (const std::size_t nowhere : {29000u, 12345u, 20000u})
+    points.offsets_mm[nowhere].y() = std::numeric_limits<float>::quiet_NaN();
+  write_binary_ply(points, folder_ / "scan.ply");
+  EXPECT_THAT([&] { read_surface_file(folder_ / "scan.ply"); },
+              testing::ThrowsMessage<InputError>(testing::HasSubstr("vertex 12346, byte ")));
 }
 
 TEST_F(SurfaceFileOnDisk, PointsAreRefusedWhereADesignIsNeeded) {

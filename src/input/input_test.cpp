@@ -1,13 +1,16 @@
 #include <gmock/gmock.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <array>
 #include <cstring>
 #include <filesystem>
 #include <fstream>
 #include <iterator>
+#include <string>
 
 #include "input/calendar_date.hpp"
+#include "input/file_bytes.hpp"
 #include "input/input_error.hpp"
 #include "input/nearest_name.hpp"
 #include "input/replace_file.hpp"
@@ -69,6 +72,34 @@ TEST_F(AFolderOfBoxes, AnEmptyScanOrAFolderIsRefusedByName) {
               testing::ThrowsMessage<InputError>(testing::HasSubstr("empty.stl: the file is empty")));
   EXPECT_THROW(WholeFile{folder_}, InputError);
   EXPECT_THROW(WholeFile(folder_ / "missing.stl"), InputError);
+}
+
+TEST_F(AFolderOfBoxes, AScanTakenInStretchesIsTheScanTakenWhole) {
+  std::string text;
+  for (int i = 0; i < 5000; ++i) text += std::to_string(i * i) + "\n";
+  write(folder_ / "scan.xyz", text);
+  const FileBytes file(folder_ / "scan.xyz");
+  ASSERT_EQ(file.size(), text.size());
+  FileBytes::Room room;
+  std::string joined;
+  for (std::size_t at = 0, length = 1; at < file.size(); at += length, length = length * 3 % 1009) {
+    length = std::min(length, file.size() - at);
+    joined += as_text(file.stretch(at, length, room));
+  }
+  EXPECT_EQ(joined, text);
+  EXPECT_EQ(as_text(file.whole(room)), text);
+}
+
+TEST_F(AFolderOfBoxes, AScanCutShortWhileItIsReadIsRefusedWithThePlace) {
+  write(folder_ / "scan.xyz", std::string(1000, '1'));
+  const FileBytes file(folder_ / "scan.xyz");
+  fs::resize_file(folder_ / "scan.xyz", 400);
+  FileBytes::Room room;
+  EXPECT_EQ(file.stretch(0, 400, room).size(), 400u);
+  EXPECT_THAT(
+      [&] { file.stretch(300, 200, room); },
+      testing::ThrowsMessage<InputError>(testing::AllOf(
+          testing::HasSubstr("scan.xyz"), testing::HasSubstr("byte 400"), testing::HasSubstr("cut short"))));
 }
 
 TEST(CalendarDate, AScansDayIsFoundInItsFileName) {

@@ -1,13 +1,12 @@
-// A file's bytes, read into memory in one go. Not mapped: a file that another program cuts short while its
-// pages are mapped ends the reader with a signal, and on virtual machines the first touch of every mapped
-// page costs more than copying it.
+// A file's bytes, read into memory in one go.
 #pragma once
 
 #include <cstddef>
 #include <filesystem>
-#include <memory>
 #include <span>
 #include <string_view>
+
+#include "input/file_bytes.hpp"
 
 namespace boxfettle {
 
@@ -15,14 +14,17 @@ class WholeFile {
  public:
   // Throws InputError when the path is missing, unreadable, a folder or empty, or the file ends before its
   // size.
-  explicit WholeFile(const std::filesystem::path& path);
+  explicit WholeFile(const std::filesystem::path& path) {
+    const FileBytes file(path);
+    bytes_ = file.whole(room_);
+  }
 
-  std::span<const std::byte> bytes() const { return {bytes_.get(), size_}; }
-  std::string_view text() const { return {reinterpret_cast<const char*>(bytes_.get()), size_}; }
+  std::span<const std::byte> bytes() const { return bytes_; }
+  std::string_view text() const { return as_text(bytes_); }
 
  private:
-  std::unique_ptr<std::byte[]> bytes_;
-  std::size_t size_ = 0;
+  FileBytes::Room room_;
+  std::span<const std::byte> bytes_;
 };
 
 }  // namespace boxfettle
