@@ -127,12 +127,15 @@ HalvesFit fit_halves(const SurfaceIndex& design, const HalfPoints& points, const
                      const Eigen::Vector3d& centroid_mm, const Limits& limits) {
   HalvesFit fit;
   fit.reading.centroid_mm = centroid_mm;
-  const HalfPoses near = roughly_laid_halves(design, points, start, centroid_mm);
+  // A few hundredths of a millimetre turn no plane: only an edge's own points find another.
+  FitSettings settings;
+  settings.most_steps = 4;
+  settings.lay_again_mm = 0.02;
   const auto laid = [&](const KnownPoints& half, const RigidPose& from) {
-    return half.cloud.size() > 0 ? fit_pose(design, half.cloud, from, centroid_mm) : PoseFit{};
+    return half.cloud.size() > 0 ? fit_pose(design, half.cloud, from, centroid_mm, settings) : PoseFit{};
   };
-  tbb::parallel_invoke([&] { fit.lower = laid(points.lower, near.lower); },
-                       [&] { fit.upper = laid(points.upper, near.upper); });
+  tbb::parallel_invoke([&] { fit.lower = laid(points.lower, start.lower); },
+                       [&] { fit.upper = laid(points.upper, start.upper); });
   if (fit.lower.blocks > fewest_blocks && fit.upper.blocks > fewest_blocks) {
     const RelativeMotion motion = relative_motion(fit, parting, centroid_mm);
     const double k = coverage_factor_95(std::min(fit.lower.blocks, fit.upper.blocks));

@@ -200,10 +200,12 @@ HalvesReading tell_halves_apart(const LaidScan& scan, const DesignSurface& desig
   const HalfPoses whole{scan.design_from_scan, scan.design_from_scan};
   const HalfPoses rough = roughly_laid_halves(design.index(), all, whole, centroid_mm);
   const OwnMotion roughly(scan, design, box.parting, side, rough);
-  const HalfPoints sound =
-      points_of_halves(scan, side, cells, worn_cells(by_cell, roughly, box.limits), fit_sample);
+  const std::vector<bool> worn = worn_cells(by_cell, roughly, box.limits);
+  const HalfPoses near = roughly_laid_halves(
+      design.index(), points_of_halves(scan, side, cells, worn, rough_sample), rough, centroid_mm);
+  const HalfPoints sound = points_of_halves(scan, side, cells, worn, fit_sample);
   const HalvesFit fit =
-      fit_halves(design.index(), sound, rough, box.parting, outline, centroid_mm, box.limits);
+      fit_halves(design.index(), sound, near, box.parting, outline, centroid_mm, box.limits);
   if (!fit.reading.told) return fit.reading;
   const OwnMotion finally(scan, design, box.parting, side,
                           {fit.lower.surface_from_points, fit.upper.surface_from_points});

@@ -219,12 +219,13 @@ PoseFit fit_pose(const PointLayer& lay, const PointCloud& points, const RigidPos
     weigh();
     if (fit.iterations > settings.most_iterations) break;
     double moved_mm = take_step();
-    fit.converged = moved_mm < settings.step_mm;
-    if (fit.converged) break;
+    const bool as_laid = moved_mm < std::max(settings.lay_again_mm, settings.step_mm);
     for (int step = 1; step < settings.most_steps && moved_mm >= settings.step_mm; ++step) {
       weigh();
       moved_mm = take_step();
     }
+    fit.converged = as_laid && moved_mm < settings.step_mm;
+    if (fit.converged) break;
   }
   if (!settings.uncertainty) return fit;
   Vector6d unit;

@@ -25,6 +25,7 @@ struct FitSettings {
   int most_steps = 1;        // in one iteration, on the planes of the places found
   double step_mm =
       1e-3;  // done when no point moves further than this in one step (the next would be its square)
+  double lay_again_mm = 0;  // laid points that first move less stay on their planes: it ends with these steps
   double widest_mm = 1e300;    // points farther away than this never count
   double narrowest_mm = 0.02;  // the biweight's scale c is never taken below this
   double block_mm = 12;  // residuals closer together than this, or two or four times it where the data show
