@@ -13,38 +13,30 @@
 #include "geometry/packet_refining.hpp"
 #include "geometry/packet_search.hpp"
 #include "geometry/point_triangle.hpp"
-#include "geometry/quick_angle.hpp"
 
 namespace boxfettle {
 namespace {
 
-// Of each triangle: its unit normal, and the angles at its corners, by which they weigh it.
-struct Facing {
-  std::vector<Eigen::Vector3f> normals, angles;
-  explicit Facing(const TriangleMesh& mesh) : normals(mesh.triangles.size()), angles(normals.size()) {
-    tbb::parallel_for(tbb::blocked_range<std::size_t>(0, normals.size(), 4096), [&](const auto& range) {
-      for (std::size_t t = range.begin(); t != range.end(); ++t) {
-        const Eigen::Vector3d ab = mesh.corner(t, 1) - mesh.corner(t, 0),
-                              ac = mesh.corner(t, 2) - mesh.corner(t, 0), bc = ac - ab, n = ab.cross(ac);
-        const double doubled_area = n.norm();
-        normals[t] =
-            doubled_area > 0 ? Eigen::Vector3f((n / doubled_area).cast<float>()) : Eigen::Vector3f::Zero();
-        const auto angle = [&](double cosine) {
-          return quick_angle(static_cast<float>(doubled_area), static_cast<float>(cosine));
-        };
-        angles[t] = {angle(ab.dot(ac)), angle(-ab.dot(bc)), angle(ac.dot(bc))};
-      }
-    });
-  }
-};
-
-std::vector<Eigen::Vector3f> vertex_pseudo_normals(const TriangleMesh& mesh, const Facing& facing) {
-  std::vector<Eigen::Vector3f> normals(mesh.vertices.size(), Eigen::Vector3f::Zero());
-  for (std::size_t t = 0; t < mesh.triangles.size(); ++t)
-    for (std::size_t corner = 0; corner < 3; ++corner)
-      normals[mesh.triangles[t][corner]] +=
-          facing.angles[t][static_cast<Eigen::Index>(corner)] * facing.normals[t];
+std::vector<Eigen::Vector3f> unit_normals(const TriangleMesh& mesh) {
+  std::vector<Eigen::Vector3f> normals(mesh.triangles.size());
+  tbb::parallel_for(tbb::blocked_range<std::size_t>(0, normals.size(), 4096), [&](const auto& range) {
+    for (std::size_t t = range.begin(); t != range.end(); ++t) {
+      const Eigen::Vector3d n = doubled_area_vector(mesh, t);
+      const double doubled_area = n.norm();
+      normals[t] =
+          doubled_area > 0 ? Eigen::Vector3f((n / doubled_area).cast<float>()) : Eigen::Vector3f::Zero();
+    }
+  });
   return normals;
+}
+
+double angle_at(const TriangleMesh& mesh, std::uint32_t triangle, std::size_t corner) {
+  const auto vertex = [&](std::size_t c) -> const Eigen::Vector3d& {
+    return mesh.corner(triangle, static_cast<int>(c % 3));
+  };
+  const Eigen::Vector3d one = vertex(corner + 1) - vertex(corner),
+                        other = vertex(corner + 2) - vertex(corner);
+  return std::atan2(one.cross(other).norm(), one.dot(other));
 }
 
 PacketPoints packet_points(const PointCloud& cloud, const RigidPose& pose, std::size_t first,
@@ -73,7 +65,6 @@ struct Nearest {
 struct SurfaceIndex::Tree {
   const TriangleMesh& mesh;
   MeshTopology topology;
-  std::vector<Eigen::Vector3f> vertex_normals;
   std::vector<Eigen::Vector3f> triangle_normals;
   BoxTree boxes;
   PacketTree packets;
@@ -82,12 +73,9 @@ struct SurfaceIndex::Tree {
   float slack_mm;
 
   Tree(const TriangleMesh& surface, MeshTopology surface_topology)
-      : Tree(surface, std::move(surface_topology), Facing(surface)) {}
-  Tree(const TriangleMesh& surface, MeshTopology surface_topology, Facing facing)
       : mesh(surface),
         topology(std::move(surface_topology)),
-        vertex_normals(vertex_pseudo_normals(surface, facing)),
-        triangle_normals(std::move(facing.normals)),
+        triangle_normals(unit_normals(surface)),
         boxes(build_box_tree(surface)),
         packets(packet_tree(surface, boxes)) {
     const Bounds all = bounds(surface);
@@ -140,11 +128,37 @@ struct SurfaceIndex::Tree {
   Eigen::Vector3d pseudo_normal(std::uint32_t triangle, TrianglePart part) const {
     const auto p = static_cast<std::size_t>(part);
     if (part == TrianglePart::inside) return triangle_normals[triangle].cast<double>();
-    if (p < 3) return vertex_normals[mesh.triangles[triangle][p]].cast<double>();
+    if (p < 3) return corner_normal(triangle, p);
     const std::uint32_t other = topology.neighbours[triangle][p - 3];
     Eigen::Vector3f sum = triangle_normals[triangle];
     if (other != no_triangle) sum += triangle_normals[other];
     return sum.cast<double>();
+  }
+
+  // Of all triangles about a corner, each by its angle there. They are found by walking round it when a point
+  // asks: few points do, and no table of all vertices need be made. A mesh with more about one corner than
+  // this gets what the walk met.
+  Eigen::Vector3d corner_normal(std::uint32_t triangle, std::size_t corner) const {
+    constexpr int most_about = 4096;
+    const std::uint32_t vertex = mesh.triangles[triangle][corner];
+    const auto weighted = [&](std::uint32_t t, std::size_t c) -> Eigen::Vector3d {
+      return angle_at(mesh, t, c) * triangle_normals[t].cast<double>();
+    };
+    Eigen::Vector3d sum = weighted(triangle, corner);
+    for (const std::size_t first_side : {corner, (corner + 2) % 3}) {
+      std::uint32_t from = triangle, at = topology.neighbours[triangle][first_side];
+      for (int met = 1; at != no_triangle && met < most_about; ++met) {
+        if (at == triangle) return sum;  // all the way round
+        const Triangle& here = mesh.triangles[at];
+        const auto c = static_cast<std::size_t>(std::find(here.begin(), here.end(), vertex) - here.begin());
+        sum += weighted(at, c);
+        const std::uint32_t next = topology.neighbours[at][c];
+        const std::uint32_t onward = next != from ? next : topology.neighbours[at][(c + 2) % 3];
+        from = at;
+        at = onward;
+      }
+    }
+    return sum;
   }
 
   double signed_distance(const Eigen::Vector3d& point, const Nearest& best) const {
@@ -189,11 +203,8 @@ const std::vector<Eigen::Vector3f>& SurfaceIndex::triangle_normals() const {
   return tree_->triangle_normals;
 }
 
-PlaceSeen SurfaceIndex::seen_from(const Eigen::Vector3d& point_mm, std::uint32_t triangle) const {
-  const Nearest here = tree_->on_triangle(triangle, point_mm);
-  const double distance = tree_->signed_distance(point_mm, here);
-  if (distance == 0) return {0, triangle_normals()[triangle].cast<double>()};
-  return {distance, (point_mm - here.place.at_mm) / distance};
+Eigen::Vector3d SurfaceIndex::nearest_on(std::uint32_t triangle, const Eigen::Vector3d& point_mm) const {
+  return tree_->on_triangle(triangle, point_mm).place.at_mm;
 }
 
 SurfacePoint SurfaceIndex::closest(const Eigen::Vector3d& point_mm) const {

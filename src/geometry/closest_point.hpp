@@ -30,11 +30,6 @@ struct SurfaceHit {
   std::uint32_t triangle = no_triangle;  // then none either
 };
 
-struct PlaceSeen {
-  double signed_mm;
-  Eigen::Vector3d direction;  // unit, in which the distance grows
-};
-
 class SurfaceIndex {
  public:
   // `mesh` must outlive the index and have at least one triangle.
@@ -54,8 +49,8 @@ class SurfaceIndex {
   std::vector<SurfaceHit> closest(const PointCloud& cloud, const RigidPose& surface_from_cloud,
                                   double reach_mm = std::numeric_limits<double>::infinity()) const;
 
-  // One triangle of the surface from a point, whether or not it is the nearest.
-  PlaceSeen seen_from(const Eigen::Vector3d& point_mm, std::uint32_t triangle) const;
+  // The place nearest to a point on one triangle, whether or not that is the nearest triangle.
+  Eigen::Vector3d nearest_on(std::uint32_t triangle, const Eigen::Vector3d& point_mm) const;
 
   const MeshTopology& topology() const;
   const std::vector<Eigen::Vector3f>& triangle_normals() const;  // unit; zero for a triangle without area

@@ -41,6 +41,37 @@ TEST(SurfaceIndex, GivesTheSignedDistanceToABlockOnAllItsFacesEdgesAndCorners) {
   EXPECT_NEAR(index.closest(Eigen::Vector3d{39, 29, 19}).signed_mm, -1, 1e-12);
 }
 
+// A cone of uneven facets on a base, its tip at the origin and its foot below.
+TriangleMesh uneven_cone(int facets) {
+  TriangleMesh cone;
+  cone.vertices = {{0, 0, 0}, {0, 0, -20}};
+  for (int i = 0; i < facets; ++i) {  // most of them narrow and on one side
+    const double angle = 2 * std::numbers::pi * std::pow(static_cast<double>(i) / facets, 3);
+    cone.vertices.emplace_back(6 * std::cos(angle), 6 * std::sin(angle), -20);
+  }
+  for (int i = 0; i < facets; ++i) {
+    const auto a = static_cast<std::uint32_t>(2 + i), b = static_cast<std::uint32_t>(2 + (i + 1) % facets);
+    cone.triangles.push_back({0, a, b});
+    cone.triangles.push_back({1, b, a});
+  }
+  return cone;
+}
+
+// Weighed evenly instead of by their angles, the many narrow facets would have their way.
+TEST(SurfaceIndex, ASpikesTipIsSeenFromOutsideAndADimplesFromInsideWhateverItsFacets) {
+  const TriangleMesh spike = uneven_cone(60);
+  TriangleMesh dimple = spike;
+  for (Triangle& t : dimple.triangles) std::swap(t[1], t[2]);
+  const SurfaceIndex outside(spike), inside(dimple);
+  for (int i = 0; i < 24; ++i) {
+    const double angle = 2 * std::numbers::pi * i / 24;
+    // As far aslant as the tip is still the nearest place.
+    const Eigen::Vector3d point(2.7 * std::cos(angle), 2.7 * std::sin(angle), 1);
+    ASSERT_NEAR(outside.closest(point).signed_mm, point.norm(), 1e-12) << i;
+    ASSERT_NEAR(inside.closest(point).signed_mm, -point.norm(), 1e-12) << i;
+  }
+}
+
 TEST(SurfaceIndex, FindsWhatLookingAtEveryTriangleFinds) {
   const TriangleMesh mesh = demo::stepped_valve_body(8.0).design;
   const SurfaceIndex index(mesh);
@@ -157,8 +188,8 @@ TEST(NearSurfaceGrid, IsNeverNearerThanTheSurfaceAndNoFurtherOffThanItsCell) {
   const double allowed = cell_mm * std::numbers::sqrt3 + furthest_corner_from_middle(volute());
   for (std::size_t i = 0; i < exact.size(); ++i) {
     const Eigen::Vector3d point = cloud.point_mm(i);
-    const PlaceSeen rough = index.seen_from(point, grid.triangle_near(point));
-    const double beyond = std::abs(rough.signed_mm) - std::abs(exact[i].signed_mm);
+    const double rough_mm = (point - index.nearest_on(grid.triangle_near(point), point)).norm();
+    const double beyond = rough_mm - std::abs(exact[i].signed_mm);
     ASSERT_GT(beyond, -1e-5);
     ASSERT_LT(beyond, allowed);
   }

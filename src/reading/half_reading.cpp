@@ -42,9 +42,9 @@ bool beside_border(const HalfDesign& design, const Vector3d& at, const SurfaceHi
   constexpr double upright = 0.95;
   if (!design.at_border(hit.triangle)) return false;
   const SurfaceIndex& index = design.cavity().index();
-  const PlaceSeen seen = index.seen_from(at, hit.triangle);
+  const Vector3d away = at - index.nearest_on(hit.triangle, at);
   const Vector3d normal = index.triangle_normals()[hit.triangle].cast<double>();
-  return std::abs(normal.dot(seen.direction)) < upright;
+  return std::abs(normal.dot(away)) < upright * away.norm();
 }
 
 // A point is of the cavity when it lies under the face, over the cavity's surface, and within reach of it.

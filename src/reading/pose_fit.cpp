@@ -249,11 +249,11 @@ PoseFit fit_pose(const SurfaceIndex& surface, const PointCloud& points, const Ri
 }
 
 LaidPoint laid_on(const SurfaceIndex& surface, std::uint32_t triangle, const Eigen::Vector3d& at_mm) {
-  const PlaceSeen seen = surface.seen_from(at_mm, triangle);
-  return {seen.signed_mm, at_mm,
-          std::abs(seen.signed_mm) > offset_tells_direction_above_mm
-              ? seen.direction
-              : Eigen::Vector3d(surface.triangle_normals()[triangle].cast<double>())};
+  const Eigen::Vector3d away = at_mm - surface.nearest_on(triangle, at_mm);
+  const double distance = away.norm();
+  if (distance > offset_tells_direction_above_mm) return {distance, at_mm, away / distance};
+  const Eigen::Vector3d normal = surface.triangle_normals()[triangle].cast<double>();
+  return {std::copysign(distance, normal.dot(away)), at_mm, normal};
 }
 
 PointLayer on_nearest_places(const SurfaceIndex& surface, double reach_mm) {
@@ -266,7 +266,8 @@ PointLayer on_nearest_places(const SurfaceIndex& surface, double reach_mm) {
       if (triangle == no_triangle)
         all[i] = {distance, at, Eigen::Vector3d::Zero()};
       else if (std::abs(distance) > offset_tells_direction_above_mm)
-        all[i] = {distance, at, surface.seen_from(at, triangle).direction};
+        all[i] = {distance, at,
+                  (at - surface.nearest_on(triangle, at)).normalized() * (distance > 0 ? 1 : -1)};
       else
         all[i] = {distance, at, surface.triangle_normals()[triangle].cast<double>()};
     }
