@@ -163,7 +163,7 @@ void look_again(const LaidScan& scan, const DesignSurface& design, const ReadCel
 // Cells of places that look worn with the halves laid roughly. What a half's motion makes of a cell's mean, a
 // few of its points tell.
 std::vector<bool> worn_cells(const ReadCells& by_cell, const OwnMotion& roughly, const Limits& limits) {
-  constexpr std::size_t few = 8;
+  constexpr std::size_t few = 4;
   std::vector<float> motion_mm(by_cell.cells.size(), 0);
   tbb::parallel_for(tbb::blocked_range<std::size_t>(0, motion_mm.size(), 512), [&](const auto& range) {
     for (std::size_t c = range.begin(); c != range.end(); ++c) {
