@@ -115,6 +115,104 @@ void add_findings(ScanReading& reading, const DesignSurface& design, const Surfa
                    [](const Finding& a, const Finding& b) { return a.severity > b.severity; });
 }
 
+struct Prepared {
+  std::optional<DesignSurface> design;  // stays where it was made: its index points into it
+  ScanPoints scan;
+};
+
+void prepare(Prepared& prepared, const TriangleMesh& design_mesh,
+             const std::variant<TriangleMesh, PointCloud>& scan, std::optional<LengthUnit> unit) {
+  PointCloud in_order;
+  tbb::parallel_invoke([&] { prepared.design.emplace(design_mesh); },
+                       [&] { in_order = points_in_order(scan); });
+  prepared.scan = scan_points(std::move(in_order), *prepared.design, unit);
+}
+
+// The part's points, with the whole laid where it fits best.
+struct Laid {
+  PointCloud points;
+  std::vector<SurfaceHit> hits;
+  RigidPose design_from_scan;
+  double reach_mm, cut_mm;
+  double left_out_share;
+  bool on_table;
+};
+
+Laid lay_whole(const DesignSurface& design, PointCloud points, const PoseSearch& search, double reach_mm) {
+  FitSettings settings;
+  settings.widest_mm = 4 * search.reach_mm;
+  settings.most_steps = 3;
+  settings.uncertainty = false;
+  const PoseFit fit =
+      fit_pose(design.index(), points_at(points, fair_runs(points.size(), fit_sample)),
+               search.candidates.front().design_from_scan, design.bounds().centre(), settings);
+  const RigidPose& pose = fit.surface_from_points;
+  const auto all_points = static_cast<double>(points.size());
+  std::vector<SurfaceHit> hits = design.index().closest(points, pose, reach_mm);
+  const std::optional<TablePlane> table = table_plane(points, hits, pose);
+  const std::size_t left_out = keep_the_part(points, hits, pose, table);
+  if (hits.empty())
+    throw InputError("scan", "", "none of its points lies on the design", "is this a scan of another part?");
+  return {std::move(points), std::move(hits), pose,
+          reach_mm,          fit.cut_mm,      static_cast<double>(left_out) / all_points,
+          table.has_value()};
+}
+
+struct Cells {
+  SurfaceCells all;
+  HitsOfCells hits;
+  CellReading reading;
+};
+
+// The last step of the fit is taken meanwhile.
+Cells read_in_cells(const DesignSurface& design, Laid& laid) {
+  Cells cells;
+  tbb::parallel_invoke(
+      [&] { cells.all = cut_into_cells(design, cell_side_mm(design.area_mm2(), laid.points.size())); },
+      [&] {
+        last_step(design.index(), laid.points, laid.hits, laid.design_from_scan, design.bounds().centre(),
+                  laid.cut_mm);
+      });
+  cells.hits = hits_of_cells(cells.all, laid.hits);
+  cells.reading = read_cells(cells.all, cells.hits, laid.hits, laid.reach_mm);
+  return cells;
+}
+
+// What is told of the whole as it lies.
+void add_whole(ScanReading& reading, const DesignSurface& design, const Laid& laid, const Cells& cells,
+               const Limits& limits) {
+  reading.design_from_scan = laid.design_from_scan;
+  reading.noise_mm = cells.reading.noise_mm;
+  tbb::parallel_invoke(
+      [&] {
+        reading.deviation =
+            deviation_figures(laid.hits, cells.all, cells.reading, laid.reach_mm, limits.surface_mm);
+      },
+      [&] {
+        reading.surface = design.mesh();
+        reading.vertex_deviation_mm =
+            vertex_deviations(laid.hits, design.mesh(), cells.all, cells.reading, laid.reach_mm);
+      });
+  reading.deviation.outlier_fraction = laid.left_out_share;
+  if (laid.on_table)
+    reading.notes.emplace_back("The flat the part stood on is in the scan; its points were left out.");
+}
+
+void add_notes(ScanReading& reading, const std::vector<std::string>& notes) {
+  reading.notes.insert(reading.notes.end(), notes.begin(), notes.end());
+}
+
+void add_pose_search(ScanReading& reading, const PoseSearch& search) {
+  reading.pose_ambiguous = search.ambiguous;
+  if (search.settled)
+    reading.notes.emplace_back(
+        "The part fits the design in more than one way; the box file's scan pose or datum targets say which "
+        "one is meant.");
+  if (search.ambiguous)
+    for (std::size_t i = 1; i < search.candidates.size(); ++i)
+      reading.alternatives.push_back(search.candidates[i].design_from_scan);
+}
+
 }  // namespace
 
 ScanReading read_scan(const TriangleMesh& design_mesh, const std::variant<TriangleMesh, PointCloud>& scan,
@@ -122,89 +220,50 @@ ScanReading read_scan(const TriangleMesh& design_mesh, const std::variant<Triang
   const Steps steps(settings);
   const Limits limits = box != nullptr ? box->limits : Limits{};
   steps.reached(0.02, "preparing the design");
-  std::optional<DesignSurface> prepared;
-  PointCloud in_order;
-  tbb::parallel_invoke([&] { prepared.emplace(design_mesh); }, [&] { in_order = points_in_order(scan); });
-  const DesignSurface& design = *prepared;
-  ScanPoints points = scan_points(std::move(in_order), design, settings.scan_unit);
+  Prepared prepared;
+  prepare(prepared, design_mesh, scan, settings.scan_unit);
+  const DesignSurface& design = *prepared.design;
+  ScanReading reading;
+  reading.scan_unit = prepared.scan.unit;
+  add_notes(reading, design.notes());
+  add_notes(reading, prepared.scan.notes);
+
   steps.reached(0.2, "finding how the scan lies");
   const PoseSearch search = search_pose(
-      design, points.cloud, box != nullptr ? box->rough_design_from_scan : std::optional<RigidPose>{});
+      design, prepared.scan.cloud, box != nullptr ? box->rough_design_from_scan : std::optional<RigidPose>{});
+  add_pose_search(reading, search);
 
-  ScanReading reading;
-  reading.scan_unit = points.unit;
-  reading.notes = design.notes();
-  reading.notes.insert(reading.notes.end(), points.notes.begin(), points.notes.end());
-  reading.pose_ambiguous = search.ambiguous;
-  if (search.settled)
-    reading.notes.emplace_back(
-        "The part fits the design in more than one way; the box file's scan pose or datum targets say which "
-        "one "
-        "is meant.");
-  if (search.ambiguous)
-    for (std::size_t i = 1; i < search.candidates.size(); ++i)
-      reading.alternatives.push_back(search.candidates[i].design_from_scan);
-  steps.reached(0.45, "laying the scan on the design");
-  FitSettings fit_settings;
-  fit_settings.widest_mm = 4 * search.reach_mm;
-  fit_settings.most_steps = 3;
-  fit_settings.uncertainty = false;
-  const PoseFit fit =
-      fit_pose(design.index(), points_at(points.cloud, fair_runs(points.cloud.size(), fit_sample)),
-               search.candidates.front().design_from_scan, design.bounds().centre(), fit_settings);
-  reading.design_from_scan = fit.surface_from_points;
-
-  steps.reached(0.6, "measuring every point");
+  steps.reached(0.45, "measuring every point");
   const double reach_mm = std::max(0.02 * design.bounds().diagonal(), 10 * limits.surface_mm);
-  const auto all_points = static_cast<double>(points.cloud.size());
-  std::vector<SurfaceHit> hits = design.index().closest(points.cloud, reading.design_from_scan, reach_mm);
-  const std::optional<TablePlane> table = table_plane(points.cloud, hits, reading.design_from_scan);
-  const std::size_t left_out = keep_the_part(points.cloud, hits, reading.design_from_scan, table);
-  if (hits.empty())
-    throw InputError("scan", "", "none of its points lies on the design", "is this a scan of another part?");
-  if (table)
-    reading.notes.emplace_back("The flat the part stood on is in the scan; its points were left out.");
-  SurfaceCells cells;
-  tbb::parallel_invoke(
-      [&] { cells = cut_into_cells(design, cell_side_mm(design.area_mm2(), points.cloud.size())); },
-      [&] {
-        last_step(design.index(), points.cloud, hits, reading.design_from_scan, design.bounds().centre(),
-                  fit.cut_mm);
-      });
-  const HitsOfCells of_cells = hits_of_cells(cells, hits);
-  CellReading by_cell = read_cells(cells, of_cells, hits, reach_mm);
-  tbb::parallel_invoke(
-      [&] { reading.deviation = deviation_figures(hits, cells, by_cell, reach_mm, limits.surface_mm); },
-      [&] {
-        reading.surface = design.mesh();
-        reading.vertex_deviation_mm = vertex_deviations(hits, design.mesh(), cells, by_cell, reach_mm);
-      });
-  reading.deviation.outlier_fraction = static_cast<double>(left_out) / all_points;
-  reading.noise_mm = by_cell.noise_mm;
+  Laid laid = lay_whole(design, std::move(prepared.scan.cloud), search, reach_mm);
+  Cells cells = read_in_cells(design, laid);
+  add_whole(reading, design, laid, cells, limits);
 
   steps.reached(0.75, "telling the halves apart");
   Section section;
   if (box != nullptr) {
-    section = section_at(box->parting, design);
-    reading.section = parting_section(reading.surface, reading.vertex_deviation_mm, box->parting);
-  }
-  if (box != nullptr)
+    tbb::parallel_invoke([&] { section = section_at(box->parting, design); },
+                         [&] {
+                           reading.section =
+                               parting_section(reading.surface, reading.vertex_deviation_mm, box->parting);
+                         });
     reading.halves =
-        tell_halves_apart({points.cloud, hits, reading.design_from_scan, reach_mm}, design,
-                          {cells, of_cells, by_cell}, *box, section.outline, section.centroid_mm);
+        tell_halves_apart({laid.points, laid.hits, reading.design_from_scan, reach_mm}, design,
+                          {cells.all, cells.hits, cells.reading}, *box, section.outline, section.centroid_mm);
+  }
   steps.reached(0.9, "looking for worn places");
   const PointReading single{
-      hits, [&](std::size_t i) { return reading.design_from_scan * points.cloud.point_mm(i); }};
+      laid.hits, [&](std::size_t i) { return reading.design_from_scan * laid.points.point_mm(i); }};
   constexpr double fewest_on_design = 0.4;
-  const double on_design = share_on_design(hits, 2 * search.reach_mm);
+  const double on_design = share_on_design(laid.hits, 2 * search.reach_mm);
   if (on_design < fewest_on_design)
     say_of_another_part(reading, box, on_design);
   else
-    add_findings(reading, design, cells, by_cell, single, box, limits, section.outline);
-  if (settings.keep_points) reading.points = kept(single, by_cell, reach_mm);
+    add_findings(reading, design, cells.all, cells.reading, single, box, limits, section.outline);
+  if (settings.keep_points) reading.points = kept(single, cells.reading, reach_mm);
   if (reading.measured) {
     const std::vector<std::string> why = doubts(reading, search);
-    reading.notes.insert(reading.notes.end(), why.begin(), why.end());
+    add_notes(reading, why);
     reading.verdict = verdict_of(reading.findings, why.empty());
   }
   steps.reached(1.0, "done");

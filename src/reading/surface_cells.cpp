@@ -2,6 +2,7 @@
 
 #include <tbb/blocked_range.h>
 #include <tbb/parallel_for.h>
+#include <tbb/parallel_invoke.h>
 
 #include <algorithm>
 #include <cmath>
@@ -16,21 +17,30 @@ namespace {
 
 constexpr std::size_t fewest_points = 5;  // that a cell needs to speak of noise and drift
 
-// One triangle per cube of the cell's side and facing direction, from which a cell grows.
+// The cube of the cell's side in which a triangle's middle lies, and which way it faces.
+std::uint64_t cube_and_facing(const DesignSurface& design, std::size_t triangle, double side_mm) {
+  const Eigen::Vector3d at = (centre(design.mesh(), triangle) - design.bounds().low) * (1 / side_mm);
+  const Eigen::Vector3f normal = design.index().triangle_normals()[triangle];
+  Eigen::Index axis = 0;
+  normal.cwiseAbs().maxCoeff(&axis);
+  auto key = static_cast<std::uint64_t>(2 * axis + (normal[axis] < 0));
+  for (Eigen::Index k = 0; k < 3; ++k) key = key << 20 | (static_cast<std::uint64_t>(at[k]) & 0xfffffu);
+  return key;
+}
+
+// One triangle of each cube and facing, from which a cell grows.
 std::vector<std::uint32_t> seeds(const DesignSurface& design, double side_mm) {
+  std::vector<std::uint64_t> keys(design.mesh().triangles.size());
+  tbb::parallel_for(tbb::blocked_range<std::size_t>(0, keys.size(), 4096), [&](const auto& range) {
+    for (std::size_t t = range.begin(); t != range.end(); ++t) keys[t] = cube_and_facing(design, t, side_mm);
+  });
   std::unordered_set<std::uint64_t> taken;
   std::vector<std::uint32_t> chosen;
   std::uint64_t last = ~std::uint64_t{0};  // neighbours in the list are mostly neighbours in space
-  for (std::uint32_t t = 0; t < design.mesh().triangles.size(); ++t) {
-    const Eigen::Vector3d at = (centre(design.mesh(), t) - design.bounds().low) * (1 / side_mm);
-    const Eigen::Vector3f normal = design.index().triangle_normals()[t];
-    Eigen::Index axis = 0;
-    normal.cwiseAbs().maxCoeff(&axis);
-    std::uint64_t key = static_cast<std::uint64_t>(2 * axis + (normal[axis] < 0));
-    for (Eigen::Index k = 0; k < 3; ++k) key = key << 20 | (static_cast<std::uint64_t>(at[k]) & 0xfffffu);
-    if (key == last) continue;
-    last = key;
-    if (taken.insert(key).second) chosen.push_back(t);
+  for (std::uint32_t t = 0; t < keys.size(); ++t) {
+    if (keys[t] == last) continue;
+    last = keys[t];
+    if (taken.insert(last).second) chosen.push_back(t);
   }
   return chosen;
 }
@@ -83,10 +93,9 @@ std::vector<std::uint64_t> pairs_beside(const SurfaceCells& cells, const MeshTop
   return pairs;
 }
 
-void describe(SurfaceCells& cells, const DesignSurface& design, std::size_t count) {
+void set_places(SurfaceCells& cells, const DesignSurface& design, std::size_t count) {
   cells.area_mm2.assign(count, 0);
   cells.centre_mm.assign(count, Eigen::Vector3d::Zero());
-  cells.neighbours.assign(count, {});
   for (std::size_t t = 0; t < cells.cell_of_triangle.size(); ++t) {
     const std::uint32_t c = cells.cell_of_triangle[t];
     const double area = design.triangle_area_mm2()[t];
@@ -95,6 +104,10 @@ void describe(SurfaceCells& cells, const DesignSurface& design, std::size_t coun
   }
   for (std::size_t c = 0; c < count; ++c)
     if (cells.area_mm2[c] > 0) cells.centre_mm[c] /= cells.area_mm2[c];
+}
+
+void set_neighbours(SurfaceCells& cells, const DesignSurface& design, std::size_t count) {
+  cells.neighbours.assign(count, {});
   for (const std::uint64_t pair : pairs_beside(cells, design.index().topology())) {
     const auto lower = static_cast<std::uint32_t>(pair >> 32), higher = static_cast<std::uint32_t>(pair);
     cells.neighbours[lower].push_back(higher);
@@ -226,7 +239,8 @@ double cell_side_mm(double area_mm2, std::size_t points) {
 SurfaceCells cut_into_cells(const DesignSurface& design, double side_mm) {
   SurfaceCells cells;
   const std::size_t count = grow(cells.cell_of_triangle, design, seeds(design, side_mm));
-  describe(cells, design, count);
+  tbb::parallel_invoke([&] { set_places(cells, design, count); },
+                       [&] { set_neighbours(cells, design, count); });
   return cells;
 }
 
