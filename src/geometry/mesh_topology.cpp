@@ -6,32 +6,40 @@
 namespace boxfettle {
 namespace {
 
+// The edge from corner `side` to corner side + 1 of a triangle.
 struct HalfEdge {
   std::uint32_t far;  // the edge's higher vertex; half-edges are grouped by the lower one
   std::uint32_t triangle;
-  std::uint8_t side;  // 0..2, edge from corner side to corner side + 1
-  bool upward;        // runs from the lower to the higher vertex
+  std::uint8_t side;
+  bool upward;  // runs from the lower to the higher vertex
+
+  HalfEdge(const TriangleMesh& mesh, std::size_t number)
+      : triangle(static_cast<std::uint32_t>(number / 3)), side(static_cast<std::uint8_t>(number % 3)) {
+    const Triangle& t = mesh.triangles[triangle];
+    const std::uint32_t from = t[side], to = t[(side + 1u) % 3u];
+    far = std::max(from, to);
+    upward = from < to;
+  }
 };
 
+// Numbers of half-edges, 3 * triangle + side, by their lower vertex.
 struct GroupedHalfEdges {
   std::vector<std::uint32_t> first;  // of each vertex's group, one more at the end
-  std::vector<HalfEdge> edges;
+  std::vector<std::uint32_t> number;
 };
 
-// A counting sort by the lower vertex: linear, and the groups are as small as a vertex has edges.
+// A counting sort: linear, and the groups are as small as a vertex has edges.
 GroupedHalfEdges group_by_lower_vertex(const TriangleMesh& mesh) {
   GroupedHalfEdges groups;
   groups.first.assign(mesh.vertices.size() + 1, 0);
   for (const Triangle& t : mesh.triangles)
     for (std::size_t s = 0; s < 3; ++s) ++groups.first[std::min(t[s], t[(s + 1) % 3]) + 1];
   for (std::size_t v = 0; v < mesh.vertices.size(); ++v) groups.first[v + 1] += groups.first[v];
-  groups.edges.resize(mesh.triangles.size() * 3);
+  groups.number.resize(mesh.triangles.size() * 3);
   std::vector<std::uint32_t> next(groups.first.begin(), groups.first.end() - 1);
-  for (std::uint32_t t = 0; t < mesh.triangles.size(); ++t)
-    for (std::uint8_t s = 0; s < 3; ++s) {
-      const std::uint32_t a = mesh.triangles[t][s], b = mesh.triangles[t][(s + 1u) % 3u];
-      groups.edges[next[std::min(a, b)]++] = {std::max(a, b), t, s, a < b};
-    }
+  std::uint32_t number = 0;
+  for (const Triangle& t : mesh.triangles)
+    for (std::size_t s = 0; s < 3; ++s) groups.number[next[std::min(t[s], t[(s + 1) % 3])]++] = number++;
   return groups;
 }
 
@@ -64,15 +72,17 @@ void pair_off(MeshTopology& topology, std::span<HalfEdge> same) {
 MeshTopology mesh_topology(const TriangleMesh& mesh) {
   MeshTopology topology;
   topology.neighbours.assign(mesh.triangles.size(), {no_triangle, no_triangle, no_triangle});
-  GroupedHalfEdges groups = group_by_lower_vertex(mesh);
+  const GroupedHalfEdges groups = group_by_lower_vertex(mesh);
+  std::vector<HalfEdge> edges;
   for (std::size_t v = 0; v < mesh.vertices.size(); ++v) {
-    const auto begin = groups.edges.begin() + groups.first[v],
-               end = groups.edges.begin() + groups.first[v + 1];
-    std::sort(begin, end, [](const HalfEdge& a, const HalfEdge& b) {
+    edges.clear();
+    for (std::uint32_t i = groups.first[v]; i < groups.first[v + 1]; ++i)
+      edges.emplace_back(mesh, groups.number[i]);
+    std::sort(edges.begin(), edges.end(), [](const HalfEdge& a, const HalfEdge& b) {
       return a.far != b.far ? a.far < b.far : a.triangle < b.triangle;
     });
-    for (auto run = begin; run != end;) {
-      const auto stop = std::find_if(run, end, [&](const HalfEdge& e) { return e.far != run->far; });
+    for (auto run = edges.begin(); run != edges.end();) {
+      const auto stop = std::find_if(run, edges.end(), [&](const HalfEdge& e) { return e.far != run->far; });
       pair_off(topology, {run, stop});
       run = stop;
     }
