@@ -116,12 +116,15 @@ std::optional<TablePlane> table_plane(const PointCloud& cloud, const std::vector
 
 std::size_t keep_the_part(PointCloud& cloud, std::vector<SurfaceHit>& hits, const RigidPose& design_from_scan,
                           const std::optional<TablePlane>& table) {
+  const auto is_of_the_part = [&](std::size_t i) {
+    return hits[i].triangle != no_triangle &&
+           !(table && table->normal.dot(design_from_scan * cloud.point_mm(i)) - table->offset_mm <
+                          table->thickness_mm);
+  };
   std::size_t kept = 0;
-  for (std::size_t i = 0; i < hits.size(); ++i) {
-    if (hits[i].triangle == no_triangle) continue;
-    if (table &&
-        table->normal.dot(design_from_scan * cloud.point_mm(i)) - table->offset_mm < table->thickness_mm)
-      continue;
+  while (kept < hits.size() && is_of_the_part(kept)) ++kept;  // often all: nothing need be moved
+  for (std::size_t i = kept; i < hits.size(); ++i) {
+    if (!is_of_the_part(i)) continue;
     cloud.offsets_mm[kept] = cloud.offsets_mm[i];
     if (!cloud.normals.empty()) cloud.normals[kept] = cloud.normals[i];
     hits[kept++] = hits[i];
