@@ -18,9 +18,9 @@ double cell_with_room(const Eigen::Array3d& size_mm, double cell_mm) {
 
 }  // namespace
 
-// The triangle's middle, counted from the corner at the low end of the grid.
+// A place on the triangle (its first corner), counted from the low end of the grid.
 struct NearSurfaceGrid::Known {
-  Eigen::Vector3f middle_mm = Eigen::Vector3f::Constant(1e18f);
+  Eigen::Vector3f place_mm = Eigen::Vector3f::Constant(1e18f);
   std::uint32_t triangle = no_triangle;
 };
 
@@ -39,16 +39,16 @@ NearSurfaceGrid::NearSurfaceGrid(const TriangleMesh& mesh, double cell_mm, doubl
   for (const Known& k : known) nearest_.push_back(k.triangle);
 }
 
-// Each triangle is offered to the corner nearest to its middle.
+// Each triangle is offered to the grid's corner that is nearest to its place.
 void NearSurfaceGrid::sow(const TriangleMesh& mesh, std::vector<Known>& known) const {
   const auto per_cell = static_cast<float>(1 / cell_mm_);
   for (std::uint32_t t = 0; t < mesh.triangles.size(); ++t) {
-    const Eigen::Vector3d at = centre(mesh, t) - low_mm_;
-    const Eigen::Vector3f middle = at.cast<float>();
-    const Eigen::Array3i corner = (middle.array() * per_cell + 0.5f).cast<int>();
+    const Eigen::Vector3d at = mesh.corner(t, 0) - low_mm_;
+    const Eigen::Vector3f place = at.cast<float>();
+    const Eigen::Array3i corner = (place.array() * per_cell + 0.5f).cast<int>();
     const Eigen::Vector3f corner_mm = corner.cast<float>() * static_cast<float>(cell_mm_);
     Known& here = known[static_cast<std::size_t>(((corner + 1) * stride_).sum())];
-    if ((middle - corner_mm).squaredNorm() < (here.middle_mm - corner_mm).squaredNorm()) here = {middle, t};
+    if ((place - corner_mm).squaredNorm() < (here.place_mm - corner_mm).squaredNorm()) here = {place, t};
   }
 }
 
@@ -65,10 +65,10 @@ void NearSurfaceGrid::tell_on(std::vector<Known>& known) const {
     const Eigen::Array3i corner(x, y, z);
     const Eigen::Vector3f here = corner.cast<float>() * static_cast<float>(cell_mm_);
     Known* const at = &known[static_cast<std::size_t>(((corner + 1) * stride_).sum())];
-    float best = (at->middle_mm - here).squaredNorm();
+    float best = (at->place_mm - here).squaredNorm();
     for (const std::ptrdiff_t step : passed) {
       const Known& other = at[way * step];
-      const float distance = (other.middle_mm - here).squaredNorm();
+      const float distance = (other.place_mm - here).squaredNorm();
       if (distance >= best) continue;
       best = distance;
       *at = other;

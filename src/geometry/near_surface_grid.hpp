@@ -1,9 +1,9 @@
 // A triangle near a point, roughly and quickly: for many questions from far away, where a tree is slow.
 //
-// Every corner of a coarse grid remembers the triangle whose middle is nearest to it, as told from corner to
-// corner (after Danielsson, "Euclidean Distance Mapping", Computer Graphics and Image Processing 14, 1980); a
-// point takes that of the corner nearest to it. That triangle is further off than the nearest by no more than
-// about the cell's diagonal and the triangles' own reach. Triangles should be smaller than cells.
+// Every corner of a coarse grid remembers the triangle whose first corner is nearest to it, as told from one
+// to the next (after Danielsson, "Euclidean Distance Mapping", Computer Graphics and Image Processing 14,
+// 1980); a point takes that of the corner nearest to it. That triangle is further off than the nearest by no
+// more than about the cell's diagonal and the triangles' own size. Triangles should be smaller than cells.
 #pragma once
 
 #include <cstdint>

@@ -208,7 +208,7 @@ std::vector<Side> voted_sides(const HalfDesign& design, const PointCloud& cloud)
   const std::vector<OrientedPoint> on_scan = spread_over(cloud, spacing_mm);
   FaceFrame on_parting = frame_on(design.parting().point_mm, design.out_of_tool());
   std::vector<DeepPoint> on_design =
-      deep_points(on_parting, spread_over(design.cavity().mesh(), spacing_mm), design.deepest_mm(), false);
+      deep_points(on_parting, spread_over(design.cavity(), spacing_mm), design.deepest_mm(), false);
   std::sort(on_design.begin(), on_design.end(),
             [](const DeepPoint& a, const DeepPoint& b) { return a.depth_mm < b.depth_mm; });
   std::vector<Side> sides;

@@ -101,12 +101,11 @@ std::optional<Eigen::Vector3d> sheet_normal(const Neighbourhood& cloud, const Ei
 
 }  // namespace
 
-std::vector<OrientedPoint> spread_over(const TriangleMesh& mesh, double spacing_mm) {
-  const Bounds box = bounds(mesh);
+std::vector<OrientedPoint> spread_over(const DesignSurface& design, double spacing_mm) {
+  const TriangleMesh& mesh = design.mesh();
   std::vector<double> up_to(mesh.triangles.size());
   double total = 0;
-  for (std::size_t t = 0; t < up_to.size(); ++t)
-    up_to[t] = total += 0.5 * doubled_area_vector(mesh, t).norm();
+  for (std::size_t t = 0; t < up_to.size(); ++t) up_to[t] = total += double{design.triangle_area_mm2()[t]};
   // Enough throws that a cube crossed by a full sheet is missed less than once in a thousand.
   const auto throws = static_cast<std::size_t>(7 * total / (spacing_mm * spacing_mm)) + 100;
   std::mt19937_64 random(20260131);
@@ -120,7 +119,7 @@ std::vector<OrientedPoint> spread_over(const TriangleMesh& mesh, double spacing_
     const Eigen::Vector3d p =
         (1 - r) * mesh.corner(t, 0) + r * (1 - s) * mesh.corner(t, 1) + r * s * mesh.corner(t, 2);
     const Eigen::Vector3d normal = doubled_area_vector(mesh, t).normalized();
-    if (taken.insert(cell_of(p - box.low, spacing_mm) << 3 | facing(normal)).second)
+    if (taken.insert(cell_of(p - design.bounds().low, spacing_mm) << 3 | facing(normal)).second)
       points.push_back({p, normal});
   }
   return points;

@@ -7,7 +7,7 @@
 #include <vector>
 
 #include "geometry/point_cloud.hpp"
-#include "geometry/triangle_mesh.hpp"
+#include "reading/design_surface.hpp"
 
 namespace boxfettle {
 
@@ -17,7 +17,7 @@ struct OrientedPoint {
 };
 
 // One point per cube of `spacing_mm` and facing direction, by area over the surface. Outward normals.
-std::vector<OrientedPoint> spread_over(const TriangleMesh& mesh, double spacing_mm);
+std::vector<OrientedPoint> spread_over(const DesignSurface& design, double spacing_mm);
 
 // One point per cube of `spacing_mm`, from a cloud; normals by principal components of the points within
 // 0.4 * spacing. Points on sharp edges and stray points have no direction and are left out.

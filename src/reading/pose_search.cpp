@@ -58,7 +58,7 @@ std::vector<RigidPose> poses_by_axes(const std::vector<OrientedPoint>& design, c
 std::vector<RigidPose> voted(const DesignSurface& design, const PointCloud& cloud) {
   const double spacing_mm = search_spacing_mm(design);
   std::vector<OrientedPoint> on_design, on_scan;
-  tbb::parallel_invoke([&] { on_design = spread_over(design.mesh(), spacing_mm); },
+  tbb::parallel_invoke([&] { on_design = spread_over(design, spacing_mm); },
                        [&] { on_scan = spread_over(cloud, spacing_mm); });
   std::vector<RigidPose> starts = poses_by_axes(on_design, fair_sample(cloud, 300));
   if (on_scan.size() >= 8)
@@ -213,8 +213,10 @@ PoseSearch best_of(const DesignSurface& design, const NearSurfaceGrid& grid, con
   // points.
   tighten(candidates, design.bounds(), {exactly, few, close_mm, search.reach_mm, 12, 3}, 5);
   drop_hopeless(candidates);
-  tighten(candidates, design.bounds(), {exactly, some, close_mm, search.reach_mm, 12, 3}, 5);
-  drop_hopeless(candidates);
+  if (candidates.size() > 1) {
+    tighten(candidates, design.bounds(), {exactly, some, close_mm, search.reach_mm, 12, 3}, 5);
+    drop_hopeless(candidates);
+  }
   tighten(candidates, design.bounds(), {exactly, many, close_mm, search.reach_mm, 8, 3}, 5);
   search.candidates = std::move(candidates);
   if (search.candidates.size() > 1) {
