@@ -35,7 +35,8 @@ std::size_t told_count(const FileBytes& file) {
   return count;
 }
 
-void check_size(const FileBytes& file) {
+// The count, once it is found to be what the size says.
+std::size_t checked_count(const FileBytes& file) {
   if (file.size() < first_triangle)
     throw InputError(file.name(), "byte " + std::to_string(file.size()), "the file ends within its header",
                      "copy or export it again");
@@ -54,6 +55,7 @@ void check_size(const FileBytes& file) {
   if (count > std::numeric_limits<std::uint32_t>::max() / 3)
     throw InputError(file.name(), "byte 80", "more than 1.4 billion triangles",
                      "export with fewer triangles");
+  return count;
 }
 
 using Corner = CornerWelder<float>::Place;
@@ -83,12 +85,11 @@ const std::byte* triangles_of(const FileBytes& file, std::size_t first, std::siz
   return file.stretch(first_triangle + first * triangle_size, count * triangle_size, room).data();
 }
 
-void refuse_triangle(const FileBytes& file, std::size_t triangle) {
+void refuse_triangle(const std::array<Corner, 3>& corners, std::size_t triangle, const std::string& file) {
   const std::string place = "triangle " + std::to_string(triangle + 1) + " at byte " +
                             std::to_string(first_triangle + triangle * triangle_size);
-  FileBytes::Room room;
-  for (const Corner& corner : corners_at(triangles_of(file, triangle, 1, room)))
-    if (!is_place(corner)) refuse_place({corner[0], corner[1], corner[2]}, file.name(), place);
+  for (const Corner& corner : corners)
+    if (!is_place(corner)) refuse_place({corner[0], corner[1], corner[2]}, file, place);
 }
 
 // A stretch of the file's triangles, welded by itself: corners numbered within it.
@@ -96,6 +97,7 @@ struct Stretch {
   std::size_t first, end;
   CornerWelder<float> welder;
   std::size_t bad = std::numeric_limits<std::size_t>::max();  // its first triangle that is nowhere
+  std::array<Corner, 3> bad_corners{};
 };
 
 // A batch of triangles at a time, so that the table is looked up for many corners at once; of the file, so
@@ -113,6 +115,7 @@ void weld(Stretch& stretch, const FileBytes& file, std::vector<Triangle>& triang
         corners[t] = corners_at(next);
         if (are_places(corners[t])) continue;
         stretch.bad = first + t;
+        stretch.bad_corners = corners[t];
         return;
       }
       stretch.welder.weld({corners[0].data(), 3 * size}, triangles[first].data());
@@ -147,19 +150,20 @@ std::vector<Stretch> stretches(std::size_t count) {
   std::vector<Stretch> all;
   for (std::size_t p = 0; p < parts; ++p) {
     const std::size_t first = count * p / parts, end = count * (p + 1) / parts;
-    all.push_back({first, end, CornerWelder<float>(3 * (p == 0 ? count : end - first))});
+    all.push_back(
+        {.first = first, .end = end, .welder = CornerWelder<float>(3 * (p == 0 ? count : end - first))});
   }
   return all;
 }
 
 TriangleMesh welded(const FileBytes& file) {
   TriangleMesh mesh;
-  mesh.triangles.resize(told_count(file));
+  mesh.triangles.resize(checked_count(file));
   std::vector<Stretch> parts = stretches(mesh.triangles.size());
   tbb::parallel_for(std::size_t{0}, parts.size(),
                     [&](std::size_t p) { weld(parts[p], file, mesh.triangles); });
   for (const Stretch& part : parts)
-    if (part.bad < part.end) refuse_triangle(file, part.bad);
+    if (part.bad < part.end) refuse_triangle(part.bad_corners, part.bad, file.name());
   for (std::size_t p = 1; p < parts.size(); ++p) append(parts[0], parts[p], mesh.triangles);
   mesh.vertices = parts[0].welder.take_vertices();
   return mesh;
@@ -257,7 +261,6 @@ bool is_binary_stl(const FileBytes& file) {
 }
 
 SurfaceFile read_binary_stl(const FileBytes& file) {
-  check_size(file);
   return finished("binary STL", welded(file), file.name());
 }
 
