@@ -5,9 +5,11 @@
 #include <tbb/parallel_invoke.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <numeric>
 #include <unordered_set>
+#include <utility>
 
 #include "geometry/vector_sort.hpp"
 #include "reading/ranked.hpp"
@@ -249,13 +251,26 @@ double CellReading::standard_error_mm(std::size_t cell) const {
 }
 
 HitsOfCells hits_of_cells(const SurfaceCells& cells, std::span<const SurfaceHit> hits) {
-  HitsOfCells of_cells{std::vector<std::uint32_t>(cells.size() + 1, 0),
-                       std::vector<std::uint32_t>(hits.size())};
-  for (const SurfaceHit& hit : hits) ++of_cells.first[cells.cell_of_triangle[hit.triangle] + 1];
-  std::partial_sum(of_cells.first.begin(), of_cells.first.end(), of_cells.first.begin());
-  std::vector<std::uint32_t> next(of_cells.first.begin(), of_cells.first.end() - 1);
-  for (std::uint32_t i = 0; i < hits.size(); ++i)
-    of_cells.number[next[cells.cell_of_triangle[hits[i].triangle]]++] = i;
+  HitsOfCells of_cells{std::vector<std::uint32_t>(cells.size() + 1), std::vector<std::uint32_t>(hits.size())};
+  // A counting sort in parts side by side: within a cell the parts follow each other as the hits do.
+  constexpr std::size_t parts = 2;
+  std::array<std::vector<std::uint32_t>, parts> next;
+  const auto each_part = [&](const auto& act) {
+    tbb::parallel_for(std::size_t{0}, parts, [&](std::size_t p) {
+      for (std::size_t i = hits.size() * p / parts; i < hits.size() * (p + 1) / parts; ++i)
+        act(i, next[p][cells.cell_of_triangle[hits[i].triangle]]);
+    });
+  };
+  for (std::vector<std::uint32_t>& of_part : next) of_part.assign(cells.size(), 0);
+  each_part([](std::size_t, std::uint32_t& count) { ++count; });
+  std::uint32_t before = 0;
+  for (std::size_t c = 0; c < cells.size(); ++c) {
+    of_cells.first[c] = before;
+    for (std::vector<std::uint32_t>& of_part : next) before += std::exchange(of_part[c], before);
+  }
+  of_cells.first.back() = before;
+  each_part(
+      [&](std::size_t i, std::uint32_t& place) { of_cells.number[place++] = static_cast<std::uint32_t>(i); });
   return of_cells;
 }
 
