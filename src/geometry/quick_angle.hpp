@@ -1,4 +1,4 @@
-// The arc tangent to 2e-5 rad, for weights and for sorting into steps: many times quicker than the library's.
+// The arc tangent to 2e-5 rad, for sorting angles into steps: many times quicker than the library's.
 #pragma once
 
 #include <algorithm>

@@ -133,9 +133,9 @@ struct Laid {
   PointCloud points;
   std::vector<SurfaceHit> hits;
   RigidPose design_from_scan;
-  double reach_mm = 0, cut_mm = 0;
-  double left_out_share = 0;
-  bool on_table = false;
+  double reach_mm, cut_mm;
+  double left_out_share;
+  bool on_table;
 };
 
 Laid lay_whole(const DesignSurface& design, PointCloud points, const PoseSearch& search, double reach_mm) {
@@ -164,24 +164,18 @@ struct Cells {
   CellReading reading;
 };
 
-// Lays the whole and cuts the surface into cells meanwhile, as large as all the points together ask for:
-// again, where much of the scan turns out not to be of the part.
-std::pair<Laid, Cells> lay_and_read_in_cells(const DesignSurface& design, PointCloud points,
-                                             const PoseSearch& search, double reach_mm) {
-  constexpr double much = 0.1;
-  std::pair<Laid, Cells> both;
-  auto& [laid, cells] = both;
-  const auto cut = [&](std::size_t count) {
-    cells.all = cut_into_cells(design, cell_side_mm(design.area_mm2(), count));
-  };
-  tbb::parallel_invoke([&cut, count = points.size()] { cut(count); },
-                       [&] { laid = lay_whole(design, std::move(points), search, reach_mm); });
-  if (laid.left_out_share > much) cut(laid.points.size());
-  last_step(design.index(), laid.points, laid.hits, laid.design_from_scan, design.bounds().centre(),
-            laid.cut_mm);
+// The last step of the fit is taken meanwhile.
+Cells read_in_cells(const DesignSurface& design, Laid& laid) {
+  Cells cells;
+  tbb::parallel_invoke(
+      [&] { cells.all = cut_into_cells(design, cell_side_mm(design.area_mm2(), laid.points.size())); },
+      [&] {
+        last_step(design.index(), laid.points, laid.hits, laid.design_from_scan, design.bounds().centre(),
+                  laid.cut_mm);
+      });
   cells.hits = hits_of_cells(cells.all, laid.hits);
-  cells.reading = read_cells(cells.all, cells.hits, laid.hits, reach_mm);
-  return both;
+  cells.reading = read_cells(cells.all, cells.hits, laid.hits, laid.reach_mm);
+  return cells;
 }
 
 // What is told of the whole as it lies.
@@ -241,7 +235,8 @@ ScanReading read_scan(const TriangleMesh& design_mesh, const std::variant<Triang
 
   steps.reached(0.45, "measuring every point");
   const double reach_mm = std::max(0.02 * design.bounds().diagonal(), 10 * limits.surface_mm);
-  auto [laid, cells] = lay_and_read_in_cells(design, std::move(prepared.scan.cloud), search, reach_mm);
+  Laid laid = lay_whole(design, std::move(prepared.scan.cloud), search, reach_mm);
+  Cells cells = read_in_cells(design, laid);
   add_whole(reading, design, laid, cells, limits);
 
   steps.reached(0.75, "telling the halves apart");
